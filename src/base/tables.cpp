@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/tables.h"
+
+#include <math.h>  // the pchip of Boost 1.74 calls isnan without std::
+
+#include <algorithm>
+#include <boost/math/interpolators/pchip.hpp>
+
+#include "base/failure.h"
+
+namespace latchwright::base {
+
+MonotoneCurve::MonotoneCurve(std::vector<double> x, std::vector<double> y)
+    : x_(std::move(x)), y_(std::move(y)) {
+  require(x_.size() >= 4 && x_.size() == y_.size(), "a monotone curve needs 4 points");
+  auto copy_x = x_;
+  auto copy_y = y_;
+  const boost::math::interpolators::pchip<std::vector<double>> curve(std::move(copy_x), std::move(copy_y));
+  for (std::size_t k = 0; k + 1 < x_.size(); ++k) {
+    const double h = x_[k + 1] - x_[k];
+    const double secant = (y_[k + 1] - y_[k]) / h;
+    const double left = curve.prime(x_[k]);
+    const double right = curve.prime(x_[k + 1]);
+    pieces_.push_back(
+        {y_[k], left, (3 * secant - 2 * left - right) / h, (left + right - 2 * secant) / (h * h)});
+  }
+}
+
+ValueAndSlope MonotoneCurve::at(double x) const {
+  if (x <= x_.front()) return {y_.front(), 0.0};
+  if (x >= x_.back()) return {y_.back(), 0.0};
+  const auto k = static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin() - 1);
+  const Cubic& p = pieces_[k];
+  const double d = x - x_[k];
+  return {p.c0 + d * (p.c1 + d * (p.c2 + d * p.c3)), p.c1 + d * (2 * p.c2 + d * 3 * p.c3)};
+}
+
+LinearTable::LinearTable(std::vector<double> x, std::vector<double> y) : x_(std::move(x)), y_(std::move(y)) {
+  require(!x_.empty() && x_.size() == y_.size(), "a table needs a point");
+}
+
+ValueAndSlope LinearTable::at(double x) const {
+  if (x <= x_.front()) return {y_.front(), 0.0};
+  if (x >= x_.back()) return {y_.back(), 0.0};
+  const auto k = static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin());
+  const double slope = (y_[k] - y_[k - 1]) / (x_[k] - x_[k - 1]);
+  return {y_[k - 1] + slope * (x - x_[k - 1]), slope};
+}
+
+}  // namespace latchwright::base

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+namespace latchwright::base {
+
+/// A value of a curve and its slope at the same place.
+struct ValueAndSlope {
+  double value;
+  double slope;
+};
+
+/// Monotone cubic Hermite curve through points (Fritsch–Carlson; slopes from Boost.Math's pchip: weighted
+/// harmonic mean inside, the end interval's secant at both ends). Outside the points the end value holds.
+class MonotoneCurve {
+ public:
+  /// x strictly rising, 4 points or more.
+  MonotoneCurve(std::vector<double> x, std::vector<double> y);
+
+  double operator()(double x) const { return at(x).value; }
+  ValueAndSlope at(double x) const;
+
+  const std::vector<double>& points_x() const { return x_; }
+  const std::vector<double>& points_y() const { return y_; }
+
+ private:
+  struct Cubic {
+    double c0, c1, c2, c3;
+  };
+  std::vector<double> x_;
+  std::vector<double> y_;
+  std::vector<Cubic> pieces_;
+};
+
+/// Straight lines between points; outside them the end value holds. x strictly rising, 1 point or more.
+class LinearTable {
+ public:
+  LinearTable(std::vector<double> x, std::vector<double> y);
+
+  double operator()(double x) const { return at(x).value; }
+  ValueAndSlope at(double x) const;
+
+ private:
+  std::vector<double> x_;
+  std::vector<double> y_;
+};
+
+}  // namespace latchwright::base

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <numeric>
+
+namespace latchwright::base {
+
+std::string exact_text(double value) {
+  // The shortest form of a whole number such as 600 is "6e+02" in some libraries: fmt writes it plainly.
+  return fmt::format("{}", value == std::floor(value) && std::fabs(value) < 1e15 ? std::floor(value) : value);
+}
+
+std::string significant(double value, int digits) {
+  if (std::isinf(value)) return value > 0 ? "never" : "-never";
+  if (value == 0) return "0";
+  const double size = std::fabs(value);
+  if (size < 1e-4 || size >= 1e7) return fmt::format("{:.{}e}", value, digits - 1);
+  // Rounding first, so that 9.996 counts as 10.0 and not as a figure below ten.
+  const double rounded = std::strtod(fmt::format("{:.{}e}", value, digits - 1).c_str(), nullptr);
+  const int exponent = static_cast<int>(std::floor(std::log10(std::fabs(rounded)) + 1e-12));
+  return fmt::format("{:.{}f}", rounded, std::max(0, digits - 1 - exponent));
+}
+
+std::string wait_text(double seconds) {
+  if (std::isinf(seconds)) return "never";
+  if (seconds < 10) return significant(seconds, 2) + " s";
+  if (seconds < 120) return fmt::format("{:.0f} s", seconds);
+  if (seconds < 7200) return fmt::format("{:.0f} min", seconds / 60);
+  return fmt::format("{:.1f} h", seconds / 3600);
+}
+
+std::string nearest_word(std::string_view word, const std::vector<std::string>& known) {
+  const auto distance = [](std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    std::iota(row.begin(), row.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+      std::size_t diagonal = row[0];
+      row[0] = i;
+      for (std::size_t j = 1; j <= b.size(); ++j) {
+        const bool same = std::tolower(static_cast<unsigned char>(a[i - 1])) ==
+                          std::tolower(static_cast<unsigned char>(b[j - 1]));
+        const std::size_t changed = diagonal + (same ? 0 : 1);
+        diagonal = row[j];
+        row[j] = std::min({row[j] + 1, row[j - 1] + 1, changed});
+      }
+    }
+    return row.back();
+  };
+  std::string best;
+  if (word.size() > 100) return best;
+  std::size_t best_distance = std::max<std::size_t>(2, word.size() / 2) + 1;
+  for (const auto& candidate : known) {
+    const std::size_t d = distance(word, candidate);
+    if (d < best_distance) {
+      best_distance = d;
+      best = candidate;
+    }
+  }
+  return best;
+}
+
+std::size_t column_width(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+}
+
+std::string printable(std::string_view text, std::size_t limit) {
+  std::string clean;
+  std::size_t columns = 0;
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    const bool starts_code_point = (byte & 0xC0) != 0x80;
+    if (starts_code_point && columns++ >= limit) return clean + "…";
+    clean += byte < 0x20 || byte == 0x7F ? ' ' : c;
+  }
+  return clean;
+}
+
+}  // namespace latchwright::base

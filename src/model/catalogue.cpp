@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "model/catalogue.h"
+
+#include <fmt/format.h>
+
+#include "base/failure.h"
+#include "base/text.h"
+#include "model/part_fields.h"
+
+namespace latchwright::model {
+
+void Catalogue::add_layer(const std::string& file, const std::vector<Part>& parts, const std::string& list_pointer) {
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    entries_[parts[k].id] = {std::make_shared<const Part>(parts[k]), file, pointer_to(list_pointer, k)};
+  }
+}
+
+PartPtr Catalogue::find(const std::string& id) const {
+  const Entry* entry = find_entry(id);
+  return entry ? entry->part : nullptr;
+}
+
+const Catalogue::Entry* Catalogue::find_entry(const std::string& id) const {
+  const auto place = entries_.find(id);
+  return place == entries_.end() ? nullptr : &place->second;
+}
+
+std::vector<const Catalogue::Entry*> Catalogue::entries() const {
+  std::vector<const Entry*> all;
+  for (const auto& [id, entry] : entries_) all.push_back(&entry);
+  return all;
+}
+
+std::vector<std::string> Catalogue::ids_of(std::string_view kind) const {
+  std::vector<std::string> ids;
+  for (const auto& [id, entry] : entries_) {
+    if (kind_of(*entry.part) == kind) ids.push_back(id);
+  }
+  return ids;
+}
+
+void check_version(const Raw& raw, const std::string& key, int version, ReadContext& context) {
+  const Raw* mark = raw.find(key);
+  if (mark == nullptr) {
+    context.add("/" + key, fmt::format("is missing (the file format's version, {})", version));
+  } else if (mark->number() == nullptr) {
+    add_wrong_type(*mark, fmt::format("the number {}", version), "/" + key, context);
+  } else if (*mark->number() != version) {
+    context.add("/" + key, fmt::format("version {} is not known to this program (it reads version {})",
+                                       mark->shown(), version));
+  }
+}
+
+void check_unique_ids(const std::vector<Part>& parts, const std::string& list_pointer, ReadContext& context) {
+  std::map<std::string, std::size_t> seen;
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    if (parts[k].id.empty()) continue;
+    const auto [place, fresh] = seen.emplace(parts[k].id, k);
+    if (!fresh) {
+      context.add(pointer_to(pointer_to(list_pointer, k), "id"),
+                  fmt::format("\"{}\" is already the id of {}", parts[k].id, pointer_to(list_pointer, place->second)));
+    }
+  }
+}
+
+base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::string& file) {
+  ReadContext context{file, {}};
+  if (raw.object() == nullptr) {
+    add_wrong_type(raw, "an object with latchwright_parts and parts", "", context);
+    return context.issues;
+  }
+  check_version(raw, "latchwright_parts", parts_format_version, context);
+  for (const auto& [key, value] : *raw.object()) {
+    if (key != "latchwright_parts" && key != "parts") {
+      add_unknown_key(key, {"latchwright_parts", "parts"}, pointer_to("", key), context);
+    }
+  }
+  std::vector<Part> parts;
+  const Raw* list = raw.find("parts");
+  if (list == nullptr) {
+    context.add("/parts", "is missing (the list of parts)");
+  } else if (list->list() == nullptr) {
+    add_wrong_type(*list, "a list", "/parts", context);
+  } else if (list->list()->size() > most_parts) {
+    context.add("/parts", fmt::format("has {} entries (at most {})", list->list()->size(), most_parts));
+  } else {
+    for (std::size_t k = 0; k < list->list()->size(); ++k) {
+      const std::string pointer = pointer_to("/parts", k);
+      const std::size_t faults = context.issues.size();
+      read_part((*list->list())[k], pointer, context, parts.emplace_back());
+      if (context.issues.size() == faults) check_part(parts.back(), pointer, context);
+    }
+    check_unique_ids(parts, "/parts", context);
+  }
+  if (!context.issues.empty()) return context.issues;
+  return parts;
+}
+
+PartPtr look_up(const std::string& id, std::string_view kind, const std::string& pointer, const Catalogue& catalogue,
+                ReadContext& context) {
+  const PartPtr part = catalogue.find(id);
+  if (part && kind_of(*part) == kind) return part;
+  if (part) {
+    context.add(pointer, fmt::format("\"{}\" is a part of kind {}, not {}", id, kind_of(*part), kind));
+    return nullptr;
+  }
+  const std::string near = base::nearest_word(id, catalogue.ids_of(kind));
+  context.add(pointer, fmt::format("there is no {} \"{}\"{}", kind, id,
+                                   near.empty() ? "" : "; did you mean \"" + near + "\"?"));
+  return nullptr;
+}
+
+void check_part_references(const Part& part, const std::string& pointer, const Catalogue& catalogue,
+                           ReadContext& context) {
+  if (const auto* actuator = std::get_if<Actuator>(&part.body)) {
+    if (const auto* id = std::get_if<std::string>(&actuator->ptc.curve)) {
+      look_up(*id, "ptc_curve", pointer + "/ptc/curve", catalogue, context);
+    }
+  } else if (const auto* fuse = std::get_if<Fuse>(&part.body)) {
+    look_up(fuse->family, "fuse_family", pointer + "/family", catalogue, context);
+  }
+}
+
+const PtcCurve& curve_of(const Actuator& actuator, const Catalogue& catalogue) {
+  if (const auto* curve = std::get_if<PtcCurve>(&actuator.ptc.curve)) return *curve;
+  const PartPtr part = catalogue.find(std::get<std::string>(actuator.ptc.curve));
+  base::require(part && std::holds_alternative<PtcCurve>(part->body), "a checked actuator has its curve");
+  return std::get<PtcCurve>(part->body);
+}
+
+}  // namespace latchwright::model

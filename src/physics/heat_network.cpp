@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "physics/heat_network.h"
+
+#include <algorithm>
+
+namespace latchwright::physics {
+
+HeatNetwork::HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc_part)
+    : split_(thermal.copper_J_per_K.has_value()),
+      armature_to_case_(1 / thermal.winding_to_case_K_per_W),
+      case_to_housing_(1 / thermal.case_to_housing_K_per_W),
+      ptc_to_housing_(ptc_part.to_housing_W_per_K),
+      ptc_to_case_(ptc_part.to_case_W_per_K),
+      to_ambient_(1 / thermal.housing_to_ambient_K_per_W) {
+  capacity_[winding] = split_ ? *thermal.copper_J_per_K : thermal.winding_J_per_K;
+  capacity_[core] = split_ ? thermal.winding_J_per_K - *thermal.copper_J_per_K : 0;
+  capacity_[motor_case] = thermal.case_J_per_K;
+  capacity_[ptc] = ptc_part.heat_J_per_K;
+  capacity_[housing] = thermal.housing_J_per_K;
+  if (split_) {
+    copper_to_core_ = 1 / *thermal.copper_to_core_K_per_W;
+    // Three coils: share 1/3 each is even, and then the hottest coil is the copper's mean.
+    hot_coil_weight_ = 3 * thermal.hot_coil_share.value_or(1.0 / 3.0);
+  }
+}
+
+void HeatNetwork::rates(const double* T, const double* heat, double ambient_C, double* out) const {
+  double from_armature;
+  if (split_) {
+    const double from_copper = copper_to_core_ * (T[winding] - T[core]);
+    from_armature = armature_to_case_ * (T[core] - T[motor_case]);
+    out[winding] = (heat[winding] - from_copper) / capacity_[winding];
+    out[core] = (heat[core] + from_copper - from_armature) / capacity_[core];
+  } else {
+    from_armature = armature_to_case_ * (T[winding] - T[motor_case]);
+    out[winding] = (heat[winding] - from_armature) / capacity_[winding];
+    out[core] = 0;
+  }
+  const double from_case = case_to_housing_ * (T[motor_case] - T[housing]);
+  const double ptc_housing = ptc_to_housing_ * (T[ptc] - T[housing]);
+  const double ptc_case = ptc_to_case_ * (T[ptc] - T[motor_case]);
+  out[motor_case] = (heat[motor_case] + from_armature - from_case + ptc_case) / capacity_[motor_case];
+  out[ptc] = (heat[ptc] - ptc_housing - ptc_case) / capacity_[ptc];
+  out[housing] =
+      (heat[housing] + from_case + ptc_housing - to_ambient_ * (T[housing] - ambient_C)) / capacity_[housing];
+}
+
+double HeatNetwork::link(HeatNode a, HeatNode b) const {
+  const auto [low, high] = std::minmax(a, b);
+  if (low == winding && high == core) return split_ ? copper_to_core_ : 0;
+  if (low == winding && high == motor_case) return split_ ? 0 : armature_to_case_;
+  if (low == core && high == motor_case) return split_ ? armature_to_case_ : 0;
+  if (low == motor_case && high == housing) return case_to_housing_;
+  if (low == motor_case && high == ptc) return ptc_to_case_;
+  if (low == ptc && high == housing) return ptc_to_housing_;
+  return 0;
+}
+
+double HeatNetwork::ptc_to_ambient() const {
+  // The armature hangs on the case and carries nothing in steady state.
+  const double by_case = ptc_to_case_ > 0 ? 1 / (1 / ptc_to_case_ + 1 / case_to_housing_) : 0;
+  return 1 / (ptc_to_housing_ + by_case) + 1 / to_ambient_;
+}
+
+}  // namespace latchwright::physics

@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <cstddef>
+
+#include "model/parts.h"
+
+namespace latchwright::physics {
+
+/// Nodes of an actuator's heat network. `core` counts only where the part gives copper and core apart.
+enum HeatNode : std::size_t { winding, core, motor_case, ptc, housing };
+inline constexpr std::size_t heat_nodes = 5;
+
+using Temperatures = std::array<double, heat_nodes>;  ///< degC
+
+/// Lumped heat network of one actuator (docs/model.md section 4).
+///   law     C dT/dt = heat in - sum of conductance times temperature difference
+///   nodes   winding - [core -] case - housing - ambient; thermistor to case and housing
+///   limits  one temperature a node; conductances constant
+class HeatNetwork {
+ public:
+  HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc);
+
+  bool split() const { return split_; }
+  double capacity(HeatNode node) const { return capacity_[node]; }  ///< J/K; 0 for an absent core
+  double housing_to_ambient() const { return to_ambient_; }         ///< W/K
+
+  /// K/s of every node; heat: watts into each.
+  void rates(const double* T, const double* heat, double ambient_C, double* out) const;
+
+  /// Conductance between two nodes, W/K, symmetric; 0 where there is no link.
+  double link(HeatNode a, HeatNode b) const;
+
+  /// Winding temperature that the verdicts mean: the hottest coil where copper and core are apart, else the
+  /// mean.
+  double hottest_coil(const double* T) const {
+    return split_ ? T[core] + hot_coil_weight_ * (T[winding] - T[core]) : T[winding];
+  }
+
+  /// K/W from thermistor to ambient in steady state with no heat elsewhere.
+  double ptc_to_ambient() const;
+
+ private:
+  std::array<double, heat_nodes> capacity_{};
+  bool split_ = false;
+  double hot_coil_weight_ = 1;
+  double copper_to_core_ = 0;  // conductances, W/K
+  double armature_to_case_ = 0;
+  double case_to_housing_ = 0;
+  double ptc_to_housing_ = 0;
+  double ptc_to_case_ = 0;
+  double to_ambient_ = 0;
+};
+
+}  // namespace latchwright::physics

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+
+#include "model/parts.h"
+#include "physics/copper.h"
+
+namespace latchwright::physics {
+
+/// Brushed DC motor (docs/model.md section 1).
+///   law     K(T) = K25 (1 + drift (T_case - 25)); friction(T) = friction25 exp(stiffening max(0, 25 -
+///   T_housing)) range   T in degC; K the same number in N·m/A and V·s/rad limits  linear magnet; Coulomb and
+///   viscous friction only; one winding temperature
+struct MotorLaw {
+  double resistance_25 = 0;
+  double inductance = 0;
+  double torque_constant_25 = 0;
+  double brush_drop = 0;
+  double friction_25 = 0;
+  double viscous = 0;
+  double inertia = 0;
+  double magnet_drift_per_K = 0;
+  double cold_stiffening_per_K = 0;
+
+  explicit MotorLaw(const model::Motor& m)
+      : resistance_25(m.resistance),
+        inductance(m.inductance),
+        torque_constant_25(m.torque_constant),
+        brush_drop(m.brush_drop),
+        friction_25(m.friction),
+        viscous(m.viscous),
+        inertia(m.inertia),
+        magnet_drift_per_K(m.magnet_drift_per_K),
+        cold_stiffening_per_K(m.cold_stiffening_per_K) {}
+
+  double winding_ohm(double winding_C) const { return copper_resistance(resistance_25, 25.0, winding_C); }
+  double winding_ohm_per_K() const { return resistance_25 * copper_a20 / (1 + copper_a20 * 5.0); }
+  double torque_constant(double case_C) const {
+    return torque_constant_25 * (1 + magnet_drift_per_K * (case_C - 25));
+  }
+  double friction(double housing_C) const {
+    return housing_C >= 25 ? friction_25 : friction_25 * std::exp(cold_stiffening_per_K * (25 - housing_C));
+  }
+};
+
+/// Winding temperature permitted in a fault (docs/model.md section 8): the part's own, else its class plus
+/// what IEC 60335-1 table 8 allows in the first hour of abnormal operation (from memory): 95 K up to class
+/// 130, 85 K for 155, 80 K for 180 and above.
+double winding_fault_limit_C(const model::Motor& motor);
+
+}  // namespace latchwright::physics

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "physics/rod_load.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace latchwright::physics {
+
+namespace {
+
+base::LinearTable scaled_table(const model::RodForce& force, double factor) {
+  if (force.shape != model::RodShape::table) return base::LinearTable({0.0}, {0.0});
+  std::vector<double> y = force.force;
+  for (double& value : y) value *= factor;
+  return base::LinearTable(force.x, std::move(y));
+}
+
+}  // namespace
+
+double cold_multiplier(double cold_factor, double ambient_C, double cold_C) {
+  if (cold_C >= 23) return 1;
+  return 1 + (cold_factor - 1) * std::clamp((23 - ambient_C) / (23 - cold_C), 0.0, 1.0);
+}
+
+RodLoad::RodLoad(const model::RodForce& force, double stroke, double ambient_C, double cold_C)
+    : shape_(force.shape),
+      stroke_(stroke),
+      peak_(force.peak * cold_multiplier(force.cold_factor, ambient_C, cold_C)),
+      friction_(force.friction * cold_multiplier(force.cold_factor, ambient_C, cold_C)),
+      table_(scaled_table(force, cold_multiplier(force.cold_factor, ambient_C, cold_C))),
+      largest_(peak_) {
+  if (shape_ == model::RodShape::table) {
+    // Straight lines: the largest force stands at a point or at the end of the travel.
+    largest_ = std::max(table_(0), table_(stroke_));
+    for (const double x : force.x) {
+      if (x <= stroke_) largest_ = std::max(largest_, table_(x));
+    }
+  }
+}
+
+double RodLoad::varying_force(double x) const {
+  if (shape_ == model::RodShape::table) return table_(x);
+  const double held = std::clamp(x, 0.0, stroke_);
+  return friction_ + (peak_ - friction_) * std::sin(2 * std::numbers::pi * held / stroke_);
+}
+
+}  // namespace latchwright::physics

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "model/study.h"
+#include "physics/heat_network.h"
+#include "physics/motor.h"
+#include "physics/rod_load.h"
+#include "physics/thermistor.h"
+
+namespace latchwright::sim {
+
+inline constexpr std::size_t most_doors = 12;  ///< of one circuit
+
+/// Under what a study runs.
+struct Condition {
+  double voltage_V = 0;  ///< open circuit, behind the battery's internal resistance
+  double ambient_C = 0;
+  bool after_trip = false;      ///< thermistors have tripped before (after_trip_ratio)
+  double ptc_scale = 1;         ///< thermistor resistances times this (tolerance)
+};
+
+/// One door as the engine sees it, at the study's ambient.
+struct DoorCircuit {
+  std::string name;
+  double branch_ohm = 0;  ///< both conductors, joints, own fuse
+  physics::MotorLaw motor;
+  physics::Thermistor ptc;
+  physics::HeatNetwork heat;
+  double rod_per_rad = 0;  ///< m of rod per radian of motor
+  double efficiency = 1;
+  double takeup_rad = 0;
+  double stroke = 0;  ///< m, of the door
+  double stop_stiffness = 0;
+  double stop_damping = 0;
+  physics::RodLoad lock_load;
+  physics::RodLoad unlock_load;
+};
+
+/// The whole circuit at one condition (docs/model.md section 2): immutable, shared by every study on it.
+struct Circuit {
+  Condition at;
+  double shared_ohm = 0;    ///< internal + fuse + feed wire + 2 contacts + ground
+  double internal_ohm = 0;  ///< of the battery, part of shared_ohm
+  double source_V = 0;      ///< open-circuit voltage less what the other load drops before the relay
+  std::vector<DoorCircuit> doors;
+};
+
+/// Builds the circuit of the chosen doors (indices into the job's doors; all of them when empty).
+/// The study must be complete.
+Circuit make_circuit(const model::Study& study, const Condition& at, const std::vector<std::size_t>& doors = {});
+
+/// Currents at standstill without inductance (docs/model.md section 2): i_k = max(0, (v_node - V_b,k) / R_k), solved
+/// exactly by taking doors in order of their brush drop. resistance: of each door, branch to motor.
+void standstill_currents(const Circuit& circuit, const double* resistance, double* current);
+
+/// Each door's current with everything at ambient and all doors of the circuit driven.
+std::vector<double> ambient_stall_currents(const Circuit& circuit);
+
+}  // namespace latchwright::sim

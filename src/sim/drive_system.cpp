@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "sim/drive_system.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/failure.h"
+
+namespace latchwright::sim {
+
+namespace {
+
+// A rotor counts as halted, a current as blocked, just past zero: at zero itself both have only just begun.
+constexpr double speed_edge = 1e-9;    // rad/s
+constexpr double current_edge = 1e-12; // A
+constexpr long most_transitions = 100'000;  // in one pulse
+
+}  // namespace
+
+DriveSystem::DriveSystem(const Circuit& circuit)
+    : circuit_(circuit),
+      still_(circuit, true),
+      modes_(circuit.doors.size()),
+      arrivals_(circuit.doors.size()) {}
+
+void DriveSystem::begin_pulse(bool unlocking, State& x) {
+  unlocking_ = unlocking;
+  transitions_ = 0;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    modes_[k] = DoorMode{};
+    modes_[k].taken_up = circuit_.doors[k].takeup_rad <= 0;
+    arrivals_[k].reset();
+    for (std::size_t slot = 0; slot < slot_temperature; ++slot) x[k * slots + slot] = 0;
+  }
+  take_transitions(x, 0);
+}
+
+void DriveSystem::resume(State& x, double t) {
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    modes_[k].conducting = modes_[k].conducting || x[k * slots + slot_current] > 0;
+  }
+  take_transitions(x, t);
+}
+
+double DriveSystem::node_voltage(const State& x) const {
+  double sum = 0;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) sum += x[k * slots + slot_current];
+  return circuit_.source_V - circuit_.shared_ohm * sum;
+}
+
+double DriveSystem::current_drive(const State& x, std::size_t k, double node) const {
+  const DoorCircuit& door = circuit_.doors[k];
+  const double* s = x.data() + k * slots;
+  const double* T = s + slot_temperature;
+  return node - door.motor.brush_drop - door_resistance(door, T) * s[slot_current] -
+         door.motor.torque_constant(T[physics::motor_case]) * s[slot_speed];
+}
+
+double DriveSystem::start_surplus(const double* s, std::size_t k) const {
+  const DoorCircuit& door = circuit_.doors[k];
+  const double* T = s + slot_temperature;
+  return door.motor.torque_constant(T[physics::motor_case]) * s[slot_current] -
+         holding_torque(door, modes_[k], unlocking_, s[slot_angle], T);
+}
+
+bool DriveSystem::any_moving() const {
+  return std::any_of(modes_.begin(), modes_.end(), [](const DoorMode& m) { return m.motion == Motion::moving; });
+}
+
+void DriveSystem::rates(const State& x, State& dxdt, double) {
+  const double node = node_voltage(x);
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    const DoorCircuit& door = circuit_.doors[k];
+    const double* s = x.data() + k * slots;
+    double* d = dxdt.data() + k * slots;
+    const double* T = s + slot_temperature;
+    d[slot_current] = modes_[k].conducting ? current_drive(x, k, node) / door.motor.inductance : 0;
+    double gear_loss = 0;
+    if (modes_[k].motion == Motion::moving) {
+      const double w = s[slot_speed];
+      const double force = rod_force(door, modes_[k], unlocking_, s[slot_angle], w);
+      const double torque = load_torque(door, force);
+      const double drive = door.motor.torque_constant(T[physics::motor_case]) * s[slot_current];
+      d[slot_speed] =
+          (drive - door.motor.friction(T[physics::housing]) - door.motor.viscous * w - torque) / door.motor.inertia;
+      d[slot_angle] = w;
+      gear_loss = std::fabs(torque - force * door.rod_per_rad) * std::max(0.0, w);
+    } else {
+      d[slot_speed] = 0;
+      d[slot_angle] = 0;
+    }
+    heat_rates(door, circuit_.at.ambient_C, s[slot_current], s[slot_speed], gear_loss, T, d + slot_temperature);
+  }
+}
+
+void DriveSystem::events(const State& x, double, double* g) {
+  const double node = node_voltage(x);
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    const DoorCircuit& door = circuit_.doors[k];
+    const DoorMode& mode = modes_[k];
+    const double* s = x.data() + k * slots;
+    double* e = g + k * events_per_door;
+    e[0] = mode.motion == Motion::held     ? start_surplus(s, k)
+           : mode.motion == Motion::moving ? -s[slot_speed] - speed_edge
+                                           : -1;
+    e[1] = mode.motion != Motion::moving || mode.arrived ? -1
+           : !mode.taken_up ? s[slot_angle] - door.takeup_rad
+                            : door.rod_per_rad * (s[slot_angle] - door.takeup_rad) - door.stroke;
+    e[2] = mode.conducting ? -s[slot_current] - current_edge : current_drive(x, k, node);
+  }
+}
+
+void DriveSystem::take_transitions(State& x, double t) {
+  for (bool changed = true; changed;) {
+    changed = false;
+    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+      const DoorCircuit& door = circuit_.doors[k];
+      DoorMode& mode = modes_[k];
+      double* s = x.data() + k * slots;
+      const auto step = [&] {
+        changed = true;
+        if (++transitions_ > most_transitions) {
+          throw base::StudyError(fmt::format("{} starts and halts without end at t = {:.6g} s of a pulse: {}",
+                                             door.name, t, describe(x)));
+        }
+      };
+      if (mode.conducting && s[slot_current] <= 0) {
+        s[slot_current] = 0;
+        if (current_drive(x, k, node_voltage(x)) <= 0) {
+          mode.conducting = false;
+          step();
+        }
+      } else if (!mode.conducting && current_drive(x, k, node_voltage(x)) > 0) {
+        mode.conducting = true;
+        step();
+      }
+      if (mode.motion == Motion::moving) {
+        if (s[slot_speed] < -speed_edge) {
+          s[slot_speed] = 0;
+          mode.motion = mode.arrived ? Motion::stopped : Motion::held;
+          step();
+        } else if (!mode.taken_up && s[slot_angle] >= door.takeup_rad) {
+          mode.taken_up = true;
+          step();
+        } else if (mode.taken_up && !mode.arrived &&
+                   door.rod_per_rad * (s[slot_angle] - door.takeup_rad) >= door.stroke) {
+          mode.arrived = true;
+          arrivals_[k] = t;
+          step();
+        }
+      } else if (mode.motion == Motion::held && start_surplus(s, k) > 0) {
+        mode.motion = Motion::moving;
+        step();
+      }
+    }
+  }
+}
+
+bool DriveSystem::settled(const State& x, double) {
+  // Handing over costs the difference between the current and its standstill value: asked to be under 1e-5.
+  constexpr double near = 1e-5, small_lag = 5e-3;
+  for (const DoorMode& mode : modes_) {
+    if (mode.motion == Motion::moving) return false;
+  }
+  still_.solve(x.data() + slot_temperature, slots, still_current_);
+  if (still_.largest_lag() > small_lag) return false;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    if (std::fabs(x[k * slots + slot_current] - still_current_[k]) > near * std::max(still_current_[k], 1e-3)) {
+      return false;
+    }
+  }
+  return true;
+}
+
+std::string DriveSystem::describe(const State& x) const {
+  std::string text;
+  static constexpr const char* words[] = {"held", "moving", "stopped"};
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    const double* s = x.data() + k * slots;
+    text += fmt::format("{}{} {}, {:.4g} A, {:.4g} rad/s, {:.4g} rad", k ? "; " : "", circuit_.doors[k].name,
+                        words[static_cast<int>(modes_[k].motion)], s[slot_current], s[slot_speed], s[slot_angle]);
+  }
+  return text;
+}
+
+}  // namespace latchwright::sim

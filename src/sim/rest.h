@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Dense>
+#include <vector>
+
+#include "sim/segment.h"
+
+namespace latchwright::sim {
+
+/// Power off: each door's heat network is linear with constant coefficients, so a rest of any length is one exact
+/// step (docs/model.md section 4).
+class Rest {
+ public:
+  explicit Rest(const Circuit& circuit);
+
+  /// Temperatures (heat_nodes per door) after `seconds` of rest; out may be the same vector.
+  void after(const std::vector<double>& temperatures, double seconds, std::vector<double>& out) const;
+
+  /// The longest time constant of any door, s.
+  double slowest_s() const;
+
+ private:
+  struct Modes {
+    std::vector<std::size_t> nodes;  // those that the door's network has
+    Eigen::VectorXd root_capacity;
+    Eigen::MatrixXd vectors;
+    Eigen::VectorXd rates;  // 1/s, positive
+  };
+  double ambient_C_;
+  std::vector<Modes> doors_;
+};
+
+/// A rest as observers see it; times from the study's start, s.
+class RestSegment final : public Segment {
+ public:
+  RestSegment(const Rest& rest, const std::vector<double>& temperatures, double begin, double end)
+      : rest_(rest), temperatures_(temperatures), begin_(begin), end_(end) {}
+  double begin() const override { return begin_; }
+  double end() const override { return end_; }
+  void at(double t, State& full) const override;
+  bool driven() const override { return false; }
+  const std::vector<DoorMode>& modes() const override { return none_; }
+  bool unlocking() const override { return false; }
+
+ private:
+  const Rest& rest_;
+  const std::vector<double>& temperatures_;
+  double begin_;
+  double end_;
+  std::vector<DoorMode> none_;
+};
+
+}  // namespace latchwright::sim
