@@ -34,31 +34,51 @@ std::string wait_text(double seconds) {
   return fmt::format("{:.1f} h", seconds / 3600);
 }
 
-std::string nearest_word(std::string_view word, const std::vector<std::string>& known) {
-  const auto distance = [](std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    std::iota(row.begin(), row.end(), std::size_t{0});
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-      std::size_t diagonal = row[0];
-      row[0] = i;
-      for (std::size_t j = 1; j <= b.size(); ++j) {
-        const bool same = std::tolower(static_cast<unsigned char>(a[i - 1])) ==
-                          std::tolower(static_cast<unsigned char>(b[j - 1]));
-        const std::size_t changed = diagonal + (same ? 0 : 1);
-        diagonal = row[j];
-        row[j] = std::min({row[j] + 1, row[j - 1] + 1, changed});
+namespace {
+
+char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
+
+/// Slips between two words: letters missing, added, wrong, or two neighbours swapped; case does not count.
+std::size_t slips(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
+  std::iota(last.begin(), last.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t changed = last[j - 1] + (lower(a[i - 1]) == lower(b[j - 1]) ? 0 : 1);
+      row[j] = std::min({row[j - 1] + 1, last[j] + 1, changed});
+      if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1])) {
+        row[j] = std::min(row[j], before[j - 2] + 1);
       }
     }
-    return row.back();
-  };
+    std::swap(before, last);
+    std::swap(last, row);
+  }
+  return last[b.size()];
+}
+
+/// The same name with another unit, or without one: stroke, stroke_cm and stroke_mm.
+bool same_stem(std::string_view a, std::string_view b) {
+  const auto stem = [](std::string_view word) { return word.substr(0, word.rfind('_')); };
+  return stem(a) == stem(b) || stem(a) == b || a == stem(b);
+}
+
+}  // namespace
+
+std::string nearest_word(std::string_view word, const std::vector<std::string>& known) {
   std::string best;
-  if (word.size() > 100) return best;
-  std::size_t best_distance = std::max<std::size_t>(2, word.size() / 2) + 1;
+  if (word.empty() || word.size() > 100) return best;
+  // One slip in three letters is likely; where there is none of these, the same name with another unit.
+  std::size_t fewest = 0;
+  bool best_is_slip = false;
   for (const auto& candidate : known) {
-    const std::size_t d = distance(word, candidate);
-    if (d < best_distance) {
-      best_distance = d;
+    const std::size_t count = slips(word, candidate);
+    const bool slip = count <= std::min(word.size(), candidate.size()) / 3;
+    if (!slip && !same_stem(word, candidate)) continue;
+    if (best.empty() || slip > best_is_slip || (slip == best_is_slip && count < fewest)) {
       best = candidate;
+      fewest = count;
+      best_is_slip = slip;
     }
   }
   return best;

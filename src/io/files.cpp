@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
 #include <cstring>
 #include <filesystem>
 
@@ -52,6 +53,39 @@ class Descriptor {
   throw base::UsageError(path + ": " + what + " (" + std::strerror(errno) + "); nothing was written");
 }
 
+/// What a symbolic link leads to, whether that exists or not; anything else stays itself.
+std::filesystem::path follow_links(const std::string& path) {
+  namespace fs = std::filesystem;
+  fs::path target = path;
+  std::error_code problem;
+  for (int k = 0; fs::is_symlink(target, problem); ++k) {
+    if (k == 40) throw base::UsageError(path + ": is a symbolic link that leads in a circle; nothing was written");
+    const fs::path next = fs::read_symlink(target, problem);
+    if (problem) break;
+    target = next.is_absolute() ? next : target.parent_path() / next;
+  }
+  return target;
+}
+
+/// Gives a finished file its name where no other file has it. False with errno: EEXIST where one has it.
+bool place_new(const std::string& temporary, const std::string& target) {
+  if (::link(temporary.c_str(), target.c_str()) == 0) {
+    ::unlink(temporary.c_str());
+    return true;
+  }
+  if (errno == EEXIST) return false;
+  // Some file systems know no hard links (EPERM, EOPNOTSUPP, ENOSYS and others).
+  if (::renameat2(AT_FDCWD, temporary.c_str(), AT_FDCWD, target.c_str(), RENAME_NOREPLACE) == 0) return true;
+  if (errno == EEXIST) return false;
+  // Nor an exclusive rename: a last look, then the plain one.
+  struct stat other {};
+  if (::lstat(target.c_str(), &other) == 0) {
+    errno = EEXIST;
+    return false;
+  }
+  return ::rename(temporary.c_str(), target.c_str()) == 0;
+}
+
 }  // namespace
 
 base::Checked<model::Catalogue> load_catalogue(const std::vector<std::string>& user_files) {
@@ -82,15 +116,15 @@ base::Checked<model::Study> load_job(const std::string& path, const model::Catal
 void save_text(const std::string& path, const std::string& text, bool overwrite) {
   namespace fs = std::filesystem;
   std::error_code problem;
-  // A symbolic link stays a link: what it points to is replaced.
-  fs::path target = path;
-  if (fs::is_symlink(target, problem)) {
-    const fs::path resolved = fs::weakly_canonical(target, problem);
-    if (!problem) target = resolved;
-  }
+  // A symbolic link stays a link: what it leads to is written.
+  const fs::path target = follow_links(path);
   if (fs::is_directory(target, problem)) throw base::UsageError(path + ": is a folder; nothing was written");
   if (!overwrite && fs::exists(target, problem)) {
     throw base::UsageError(path + ": exists already; nothing was written (--force replaces it)");
+  }
+  // A device or a pipe would be replaced by a file, not written to.
+  if (fs::exists(target, problem) && !fs::is_regular_file(target, problem)) {
+    throw base::UsageError(path + ": is not an ordinary file; nothing was written");
   }
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
   std::string temporary = (folder / (".latchwright-XXXXXX")).string();
@@ -118,10 +152,8 @@ void save_text(const std::string& path, const std::string& text, bool overwrite)
   if (!file.close()) give_up("cannot be closed");
   if (overwrite) {
     if (::rename(temporary.c_str(), target.c_str()) != 0) give_up("cannot be put in place");
-  } else {
-    // link() fails where a file has appeared since the look above: another program's file is never replaced.
-    if (::link(temporary.c_str(), target.c_str()) != 0) give_up("cannot be put in place");
-    ::unlink(temporary.c_str());
+  } else if (!place_new(temporary, target)) {
+    give_up("cannot be put in place");
   }
   if (const int directory = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY); directory >= 0) {
     ::fsync(directory);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
@@ -18,6 +19,30 @@ namespace latchwright::io {
 namespace {
 
 using model::Raw;
+
+/// The reader's complaint in words for people who write JSON by hand once a year.
+std::string plain_words(const std::string& what) {
+  static constexpr std::pair<std::string_view, std::string_view> words[] = {
+      {"ill-formed UTF-8", "a byte that is not UTF-8 text"},
+      {"unexpected end of input", "the file ends too early"},
+      {"missing closing quote", "the closing quote of a text is missing"},
+      {"control character U+000A", "the closing quote of a text is missing"},
+      {"control character U+000D", "the closing quote of a text is missing"},
+      {"invalid string", "a text holds a control character or an escape that JSON does not know"},
+      {"invalid number", "a number is not written as JSON has it"},
+      {"invalid literal", "a word that JSON does not know: texts stand in double quotes, and there are no remarks"},
+      {"parsing object separator", "a colon is wanted after the key"},
+      {"parsing object key", "a key in double quotes is wanted"},
+      {"parsing object ", "a comma or a closing brace is wanted"},
+      {"parsing array", "a comma or a closing bracket is wanted"},
+      {"expected end of input", "there is more text after the last brace"},
+      {"parsing value", "a value is wanted"},
+  };
+  for (const auto& [mark, text] : words) {
+    if (what.find(mark) != std::string::npos) return std::string(text);
+  }
+  return base::printable(what, 160);
+}
 
 /// Builds the tree event by event, so that a key given twice and absurd nesting are seen, not swallowed.
 class TreeBuilder {
@@ -46,28 +71,25 @@ class TreeBuilder {
   bool key(string_t& name) {
     Level& level = stack_.back();
     if (!level.keys.insert(name).second) {
-      issues_.push_back({file_, model::pointer_to(pointer(), name), "this key stands twice in its object"});
+      issues_.push_back({file_, model::pointer_to(pointer(), name), "this key is given twice"});
     }
     level.key = name;
     return true;
   }
 
   bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception& problem) {
-    std::string what = problem.what();
-    // The library's own text, without its error number and its idea of the position.
-    if (const auto cut = what.rfind(": "); cut != std::string::npos && what.find("syntax error") == std::string::npos) {
-      what = what.substr(cut + 2);
-    } else if (const auto syntax = what.find("syntax error"); syntax != std::string::npos) {
-      what = what.substr(syntax);
-    }
-    if (what.find("number overflow") != std::string::npos) what = "a number is too large to be read";
-    const auto before = text_.substr(0, std::min(position, text_.size()));
+    // `position` counts the byte at fault too.
+    const auto before = text_.substr(0, std::min(std::max<std::size_t>(position, 1) - 1, text_.size()));
     const auto line = 1 + std::count(before.begin(), before.end(), '\n');
     const auto start = before.rfind('\n');
-    const auto column = before.size() - (start == std::string_view::npos ? 0 : start + 1);
-    issues_.push_back({file_, "",
-                       fmt::format("is not valid JSON at line {}, column {}: {}", line, std::max<std::size_t>(column, 1),
-                                   base::printable(what, 160))});
+    const auto column = base::column_width(start == std::string_view::npos ? before : before.substr(start + 1));
+    const std::string place = fmt::format("line {}, column {}", line, column + 1);
+    const std::string what = problem.what();
+    if (what.find("number overflow") != std::string::npos) {
+      issues_.push_back({file_, pointer_inside(), "the number at " + place + " is too large to be read"});
+      return false;
+    }
+    issues_.push_back({file_, "", fmt::format("is not valid JSON at {}: {}", place, plain_words(what))});
     return false;
   }
 
@@ -82,9 +104,14 @@ class TreeBuilder {
     std::set<std::string> keys;
   };
 
-  std::string pointer() const {
+  /// Of the innermost open object or list.
+  std::string pointer() const { return pointer_of(stack_.empty() ? 0 : stack_.size() - 1); }
+  /// Of the value that comes next in it.
+  std::string pointer_inside() const { return pointer_of(stack_.size()); }
+
+  std::string pointer_of(std::size_t depth) const {
     std::string text;
-    for (std::size_t k = 0; k + 1 < stack_.size(); ++k) {
+    for (std::size_t k = 0; k < depth; ++k) {
       const Level& level = stack_[k];
       text = level.is_object ? model::pointer_to(text, level.key)
                              : model::pointer_to(text, level.value.list()->size());

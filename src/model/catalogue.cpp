@@ -42,11 +42,11 @@ std::vector<std::string> Catalogue::ids_of(std::string_view kind) const {
 void check_version(const Raw& raw, const std::string& key, int version, ReadContext& context) {
   const Raw* mark = raw.find(key);
   if (mark == nullptr) {
-    context.add("/" + key, fmt::format("is missing (the file format's version, {})", version));
+    context.add("/" + key, fmt::format("is missing (the version of the file format: {})", version));
   } else if (mark->number() == nullptr) {
     add_wrong_type(*mark, fmt::format("the number {}", version), "/" + key, context);
   } else if (*mark->number() != version) {
-    context.add("/" + key, fmt::format("version {} is not known to this program (it reads version {})",
+    context.add("/" + key, fmt::format("version {} is not one that this program reads (it reads version {})",
                                        mark->shown(), version));
   }
 }
@@ -82,7 +82,7 @@ base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::str
   } else if (list->list() == nullptr) {
     add_wrong_type(*list, "a list", "/parts", context);
   } else if (list->list()->size() > most_parts) {
-    context.add("/parts", fmt::format("has {} entries (at most {})", list->list()->size(), most_parts));
+    context.add("/parts", fmt::format("has {} (at most {} permitted)", entries_text(list->list()->size()), most_parts));
   } else {
     for (std::size_t k = 0; k < list->list()->size(); ++k) {
       const std::string pointer = pointer_to("/parts", k);

@@ -27,8 +27,18 @@ std::string pointer_to(const std::string& pointer, std::size_t index) {
   return pointer + "/" + std::to_string(index);
 }
 
+bool ReadContext::clean(const std::string& pointer) const {
+  for (const auto& issue : issues) {
+    if (issue.pointer == pointer || issue.pointer.starts_with(pointer + "/")) return false;
+  }
+  return true;
+}
+
+std::string entries_text(std::size_t count) { return fmt::format("{} {}", count, count == 1 ? "entry" : "entries"); }
+
 std::string range_text(const FieldInfo& info) {
   const std::string unit = info.unit.empty() ? "" : " " + info.unit;
+  if (!info.values.empty()) return fmt::format("{}{}", fmt::join(info.values, " or "), unit);
   return base::exact_text(info.low) + " to " + base::exact_text(info.high) + unit;
 }
 
@@ -41,7 +51,17 @@ void add_wrong_type(const Raw& raw, std::string_view wanted, const std::string& 
 void add_unknown_key(const std::string& key, const std::vector<std::string>& known, const std::string& pointer,
                      ReadContext& context) {
   const std::string near = base::nearest_word(key, known);
-  context.add(pointer, near.empty() ? "unknown key" : "unknown key; did you mean \"" + near + "\"?");
+  context.add(pointer, near.empty() ? fmt::format("unknown key (known here: {})", fmt::join(known, ", "))
+                                    : "unknown key; did you mean \"" + near + "\"?");
+}
+
+void add_missing(const FieldInfo& info, const std::string& pointer, ReadContext& context) {
+  std::string text = "is missing (" + info.meaning;
+  if (info.kind == FieldKind::number || info.kind == FieldKind::whole) text += "; " + range_text(info);
+  if (info.kind == FieldKind::number_list && !info.unit.empty()) text += "; in " + info.unit;
+  // Some meanings explain each choice.
+  if (!info.choices.empty() && info.meaning.find(info.choices.front()) == std::string::npos) text += fmt::format("; one of {}", fmt::join(info.choices, ", "));
+  context.add(pointer, text + ")");
 }
 
 namespace {
@@ -50,6 +70,13 @@ std::optional<double> checked_number(double value, const FieldInfo& info, const 
                                      ReadContext& context) {
   if (!std::isfinite(value)) {
     context.add(pointer, "is not a finite number (" + range_text(info) + ")");
+    return std::nullopt;
+  }
+  if (!info.values.empty()) {
+    for (const double permitted : info.values) {
+      if (value == permitted) return value;
+    }
+    context.add(pointer, fmt::format("{} must be {}", base::exact_text(value), range_text(info)));
     return std::nullopt;
   }
   if (value < info.low || value > info.high) {
@@ -69,7 +96,8 @@ std::optional<double> checked_number(double value, const FieldInfo& info, const 
 std::optional<double> read_number(const Raw& raw, const FieldInfo& info, const std::string& pointer,
                                   ReadContext& context) {
   if (const double* value = raw.number()) return checked_number(*value, info, pointer, context);
-  add_wrong_type(raw, "a number (" + range_text(info) + ")", pointer, context);
+  add_wrong_type(raw, "a number (" + range_text(info) + (info.kind == FieldKind::gate_list ? ") or null" : ")"),
+                 pointer, context);
   return std::nullopt;
 }
 
@@ -77,7 +105,12 @@ std::optional<std::string> read_text(const Raw& raw, const FieldInfo& info, cons
                                      ReadContext& context) {
   const std::string* value = raw.text();
   if (value == nullptr) {
-    add_wrong_type(raw, "a text", pointer, context);
+    const std::string wanted = info.kind == FieldKind::reference    ? "an id, or null where it is to be chosen"
+                               : info.kind == FieldKind::identifier ? "an id"
+                               : info.kind == FieldKind::choice
+                                   ? fmt::format("one of {}", fmt::join(info.choices, ", "))
+                                   : "a text";
+    add_wrong_type(raw, wanted, pointer, context);
     return std::nullopt;
   }
   const auto length = static_cast<double>(base::column_width(*value));
@@ -93,7 +126,7 @@ std::optional<std::string> read_text(const Raw& raw, const FieldInfo& info, cons
   const bool plain = value->find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-") ==
                      std::string::npos;
   if (is_name && !plain) {
-    context.add(pointer, raw.shown() + " is no id (letters, digits, dot, hyphen and underscore only)");
+    context.add(pointer, raw.shown() + " is not an id (letters, digits, dots, hyphens and underscores only)");
     return std::nullopt;
   }
   if (info.kind == FieldKind::choice) {
@@ -116,7 +149,8 @@ std::optional<std::vector<std::optional<double>>> read_list(const Raw& raw, cons
     return std::nullopt;
   }
   if (items->size() < info.min_items || items->size() > info.max_items) {
-    context.add(pointer, fmt::format("has {} entries ({} to {})", items->size(), info.min_items, info.max_items));
+    context.add(pointer, fmt::format("has {} ({} to {} permitted)", entries_text(items->size()), info.min_items,
+                                     info.max_items));
     return std::nullopt;
   }
   std::vector<std::optional<double>> values;

@@ -42,6 +42,7 @@ struct FieldInfo {
   std::optional<double> fallback;  ///< the value when the key is absent, in the file's unit
   std::string meaning;
   std::vector<std::string> choices;
+  std::vector<double> values;  ///< the only permitted numbers, where there are few
   std::size_t min_items = 0;  ///< of a list
   std::size_t max_items = 0;
   const RecordInfo* child = nullptr;
@@ -59,6 +60,8 @@ struct ReadContext {
   base::Issues issues;
 
   void add(const std::string& pointer, std::string text) { issues.push_back({file, pointer, std::move(text)}); }
+  /// No fault at the place itself or below it.
+  bool clean(const std::string& pointer) const;
 };
 
 /// `pointer/key` with the escapes of RFC 6901.
@@ -110,6 +113,9 @@ void add_wrong_type(const Raw&, std::string_view wanted, const std::string& poin
 void add_unknown_key(const std::string& key, const std::vector<std::string>& known, const std::string& pointer,
                      ReadContext&);
 std::string range_text(const FieldInfo&);
+void add_missing(const FieldInfo&, const std::string& pointer, ReadContext&);
+/// "13 entries", "1 entry".
+std::string entries_text(std::size_t count);
 
 /// Reads an object into a record: every unknown, missing, mistyped or out-of-range key is a fault of its own.
 /// `also_known`: keys of the same object that another table reads.
@@ -125,9 +131,7 @@ void read_record(const Raw& raw, const Table<R>& table, const std::string& point
     if (const Raw* value = raw.find(field.info.key)) {
       field.read(*value, pointer_to(pointer, field.info.key), context, record);
     } else if (field.info.required) {
-      context.add(pointer_to(pointer, field.info.key), "is missing (" + field.info.meaning +
-                                                           (field.info.unit.empty() ? "" : ", " + field.info.unit) +
-                                                           ")");
+      add_missing(field.info, pointer_to(pointer, field.info.key), context);
     } else if (field.info.fallback && field.set) {
       field.set(record, *field.info.fallback);
     } else if (field.info.kind == FieldKind::record && field.info.fallback) {

@@ -201,8 +201,8 @@ Field<R> record_list(std::vector<C> R::*member, std::string key, const Table<C>&
       return;
     }
     if (list->size() < info.min_items || list->size() > info.max_items) {
-      context.add(pointer, "has " + std::to_string(list->size()) + " entries (" + std::to_string(info.min_items) +
-                               " to " + std::to_string(info.max_items) + ")");
+      context.add(pointer, "has " + entries_text(list->size()) + " (" + std::to_string(info.min_items) + " to " +
+                               std::to_string(info.max_items) + " permitted)");
       return;
     }
     for (std::size_t k = 0; k < list->size(); ++k) {

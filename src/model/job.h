@@ -52,6 +52,8 @@ struct RodForce {
   std::vector<double> x;          ///< m
   std::vector<double> force;      ///< N
   double cold_factor = 1;
+
+  friend bool operator==(const RodForce&, const RodForce&) = default;
 };
 
 struct Door {
@@ -65,6 +67,8 @@ struct Door {
   double stroke = 0;  ///< m
   RodForce rod_force;
   std::optional<RodForce> rod_force_unlock;
+
+  friend bool operator==(const Door&, const Door&) = default;
 };
 
 struct Pulse {

@@ -61,23 +61,23 @@ Field<Door> branch_fuse() {
 }
 
 Field<RodForce> shape_row() {
-  static const std::vector<std::string> names{"steady", "over_centre", "table"};
+  const std::vector<std::string>& names = rod_shape_names();
   Field<RodForce> field;
   field.info.key = "shape";
   field.info.kind = FieldKind::choice;
   field.info.low = 1;
   field.info.high = 40;
   field.info.choices = names;
-  field.info.meaning = "steady: peak_N all the way; over_centre: rises from friction_N to peak_N and back; table: x_mm, N";
-  field.read = [info = field.info](const Raw& raw, const std::string& pointer, ReadContext& context,
-                                   RodForce& force) {
+  field.info.meaning = "how the force runs: steady (peak_N all the way), over_centre (from friction_N up to peak_N and back) or table (x_mm, N)";
+  field.read = [info = field.info, &names](const Raw& raw, const std::string& pointer, ReadContext& context,
+                                           RodForce& force) {
     if (const auto word = read_text(raw, info, pointer, context)) {
       for (std::size_t k = 0; k < names.size(); ++k) {
         if (names[k] == *word) force.shape = static_cast<RodShape>(k);
       }
     }
   };
-  field.write = [](const RodForce& force) -> std::optional<Raw> {
+  field.write = [&names](const RodForce& force) -> std::optional<Raw> {
     return Raw(names[static_cast<std::size_t>(force.shape)]);
   };
   return field;
@@ -109,8 +109,8 @@ Field<Job> parts_row() {
     if (list == nullptr) {
       add_wrong_type(raw, "a list", pointer, context);
     } else if (list->size() > most_parts) {
-      context.add(pointer, "has " + std::to_string(list->size()) + " entries (at most " +
-                               std::to_string(most_parts) + ")");
+      context.add(pointer, "has " + entries_text(list->size()) + " (at most " + std::to_string(most_parts) +
+                               " permitted)");
     } else {
       for (std::size_t k = 0; k < list->size(); ++k) {
         read_part((*list)[k], pointer_to(pointer, k), context, job.parts.emplace_back());
@@ -161,6 +161,16 @@ const Table<Feed>& feed_table() {
       number(&Feed::other_load_A, "other_load_A", "A", 1, {0, 200}, 0, "what else draws from the same fused circuit"),
   });
   return table;
+}
+
+const std::vector<std::string>& rod_shape_names() {
+  static const std::vector<std::string> names{"steady", "over_centre", "table"};
+  return names;
+}
+
+const std::vector<std::string>& rod_shape_keys(RodShape shape) {
+  static const std::vector<std::string> keys[] = {{"peak_N"}, {"friction_N", "peak_N"}, {"x_mm", "N"}};
+  return keys[static_cast<std::size_t>(shape)];
 }
 
 const Table<RodForce>& rod_force_table() {

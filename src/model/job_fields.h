@@ -15,6 +15,10 @@ const Table<Supply>& supply_table();
 const Table<Climate>& climate_table();
 const Table<Feed>& feed_table();
 const Table<RodForce>& rod_force_table();
+/// The shapes of a rod force as a file names them, in the order of RodShape.
+const std::vector<std::string>& rod_shape_names();
+/// The keys that a shape needs beside `shape`; those of the other shapes do not belong to it.
+const std::vector<std::string>& rod_shape_keys(RodShape shape);
 const Table<Door>& door_table();
 const Table<Pulse>& pulse_table();
 const Table<Use>& use_table();

@@ -73,18 +73,26 @@ void read_part(const Raw& raw, const std::string& pointer, ReadContext& context,
   const Raw* kind_raw = raw.find("kind");
   std::optional<std::string> kind;
   if (kind_raw == nullptr) {
-    context.add(pointer_to(pointer, "kind"), "is missing (" + kind_row.info.meaning + ")");
+    add_missing(kind_row.info, pointer_to(pointer, "kind"), context);
   } else {
     kind = read_text(*kind_raw, kind_row.info, pointer_to(pointer, "kind"), context);
   }
-  if (!kind) return;
+  // Unknown keys are named once, and only where the kind says what is known.
+  std::vector<std::string> everything;
+  for (const auto& [key, value] : *raw.object()) everything.push_back(key);
+  if (!kind) {
+    Raw::Object rest;
+    for (const auto& member : *raw.object()) {
+      if (member.first != "kind") rest.push_back(member);
+    }
+    rest.emplace_back("kind", Raw());  // its fault is named already
+    read_record(Raw(std::move(rest)), part_table(), pointer, context, part, everything);
+    return;
+  }
   with_body_table(*kind, [&](const auto& table) {
     using Body = decltype(record_type(table));
     read_record(raw, part_table(), pointer, context, part, keys_of(table.info()));
-    // Unknown keys were named against both tables above: the second reading must not name them again.
     Body body;
-    std::vector<std::string> everything;
-    for (const auto& [key, value] : *raw.object()) everything.push_back(key);
     read_record(raw, table, pointer, context, body, everything);
     part.body = std::move(body);
   });

@@ -54,7 +54,7 @@ const Table<Thermal>& thermal_table() {
       number(&Thermal::housing_to_ambient_K_per_W, "housing_to_ambient_K_per_W", "K/W", 1, {0.05, 1000}, "thermal resistance from housing to the air in the door"),
       number(&Thermal::copper_J_per_K, "copper_J_per_K", "J/K", 1, {0.01, 2000}, "heat capacity of the copper alone (option: copper and core apart)"),
       number(&Thermal::copper_to_core_K_per_W, "copper_to_core_K_per_W", "K/W", 1, {0.01, 1000}, "thermal resistance from copper to core (option)"),
-      number(&Thermal::hot_coil_share, "hot_coil_share", "", 1, {1.0 / 3.0, 1}, "share of the copper loss in the hottest of three coils: 1/3 when even, to 2/3 (option)"),
+      number(&Thermal::hot_coil_share, "hot_coil_share", "", 1, {0.333, 1}, "share of the copper loss in the hottest of three coils: 1/3 when even, to 2/3 (option)"),
   });
   return table;
 }
@@ -121,8 +121,9 @@ Field<Actuator> tolerance_row() {
       for (const auto& name : known) found = found || name == path;
       if (!found) {
         const std::string near = base::nearest_word(path, known);
-        context.add(place, "names no number of the actuator" +
-                               (near.empty() ? std::string() : "; did you mean \"" + near + "\"?"));
+        context.add(place, "names no figure of the actuator" +
+                               (near.empty() ? std::string(" (a pointer such as /motor/resistance_ohm is wanted)")
+                                             : "; did you mean \"" + near + "\"?"));
       } else if (const auto half_width = read_number(value, info, place, context)) {
         actuator.tolerance[path] = *half_width;
       }
@@ -180,15 +181,10 @@ const Table<Actuator>& actuator_table() {
   static const Table<Actuator> table("actuator", {
       number(&Actuator::stroke, "stroke_mm", "mm", milli, {2, 100}, "travel of the rod"),
       [] {
-        auto row = whole(&Actuator::wires, "wires", "", {2, 5}, std::nullopt, "wires: 2 (motor only) or 5 (with end switches)");
+        auto row = whole(&Actuator::wires, "wires", "", {2, 5}, std::nullopt, "how many wires: motor only, or with end switches");
+        row.info.values = {2, 5};
         row.read = [info = row.info](const Raw& raw, const std::string& pointer, ReadContext& context, Actuator& a) {
-          const auto value = read_number(raw, info, pointer, context);
-          if (!value) return;
-          if (*value != 2 && *value != 5) {
-            context.add(pointer, raw.shown() + " must be 2 or 5");
-          } else {
-            a.wires = static_cast<int>(*value);
-          }
+          if (const auto value = read_number(raw, info, pointer, context)) a.wires = static_cast<int>(*value);
         };
         return row;
       }(),
@@ -274,14 +270,14 @@ const Table<Part>& part_table() {
         field.info.low = 1;
         field.info.high = 40;
         field.info.choices = part_kinds();
-        field.info.meaning = "what it is";
+        field.info.meaning = "the kind of part";
         field.read = [](const Raw&, const std::string&, ReadContext&, Part&) {};  // read_part has read it already
         field.write = [](const Part& part) -> std::optional<Raw> { return Raw(kind_of(part)); };
         return field;
       }(),
       text(&Part::title, "title", FieldKind::text, true, {1, 200}, "what people call it"),
       record(&Part::source, "source", source_table(), false, "where the figures come from"),
-      number(&Part::price, "price", "", 1, {0, 1e6}, "price, in whatever money the whole catalogue uses"),
+      number(&Part::price, "price", "", 1, {0.001, 1e6}, "price, in whatever money the whole catalogue uses"),
   });
   return table;
 }

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
+#include <algorithm>
 
 #include "base/text.h"
 #include "model/job_fields.h"
@@ -14,75 +14,82 @@ namespace latchwright::model {
 namespace {
 
 struct Placed {
-  const char* pointer;
+  const char* key;
   double value;
 };
 
-/// Adds a fault where neighbours are out of order, naming both places.
-void check_order(std::initializer_list<Placed> rising, std::string_view unit, ReadContext& context) {
+/// Adds a fault where neighbours of one record are out of order, naming both places.
+void check_order(const Raw& job, const char* record, std::initializer_list<Placed> rising, std::string_view unit,
+                 ReadContext& context) {
+  const std::string pointer = pointer_to("", record);
+  const Raw* given = job.find(record);
+  const auto shown = [&](const Placed& entry) {
+    const bool in_file = given != nullptr && given->find(entry.key) != nullptr;
+    return fmt::format("{} {}{}", base::exact_text(entry.value), unit, in_file ? "" : ", the default");
+  };
   const Placed* last = nullptr;
   for (const auto& entry : rising) {
+    if (!context.clean(pointer_to(pointer, entry.key))) continue;
     if (last != nullptr && entry.value < last->value) {
-      context.add(entry.pointer, fmt::format("{} {} must not be below {} ({} {})", base::exact_text(entry.value), unit,
-                                             last->pointer, base::exact_text(last->value), unit));
+      const bool in_file = given != nullptr && given->find(entry.key) != nullptr;
+      context.add(pointer_to(pointer, entry.key),
+                  fmt::format("{}{} must not be below {} ({})", shown(entry), in_file ? "" : ",",
+                              pointer_to(pointer, last->key), shown(*last)));
     }
     last = &entry;
   }
 }
 
-void check_rod(const RodForce& force, const Raw* raw, double stroke, const std::string& pointer,
-               ReadContext& context) {
-  const auto has = [&](const char* key) { return raw != nullptr && raw->find(key) != nullptr; };
-  const auto want = [&](std::initializer_list<const char*> wanted, const char* shape) {
-    for (const char* key : {"peak_N", "friction_N", "x_mm", "N"}) {
-      bool wanted_here = false;
-      for (const char* name : wanted) wanted_here = wanted_here || std::string_view(name) == key;
-      if (wanted_here && !has(key)) {
-        context.add(pointer_to(pointer, key), fmt::format("is missing (shape {} needs it)", shape));
-      } else if (!wanted_here && has(key)) {
-        context.add(pointer_to(pointer, key), fmt::format("does not belong to shape {}", shape));
-      }
-    }
-  };
-  if (raw == nullptr || raw->object() == nullptr || !has("shape")) return;
-  const std::size_t faults = context.issues.size();
-  if (force.shape == RodShape::steady) {
-    want({"peak_N"}, "steady");
-  } else if (force.shape == RodShape::over_centre) {
-    want({"peak_N", "friction_N"}, "over_centre");
-    if (context.issues.size() == faults && force.friction > force.peak) {
-      context.add(pointer + "/friction_N", fmt::format("{} N must not be above {} ({} N)",
-                                                       base::exact_text(force.friction), pointer + "/peak_N",
-                                                       base::exact_text(force.peak)));
-    }
-  } else {
-    want({"x_mm", "N"}, "table");
-    if (context.issues.size() != faults || force.x.empty() || force.force.empty()) return;
-    if (force.x.size() != force.force.size()) {
-      context.add(pointer + "/N", fmt::format("has {} entries, x_mm has {}", force.force.size(), force.x.size()));
-      return;
-    }
-    if (force.x.front() != 0) context.add(pointer + "/x_mm/0", "must be 0: the travel starts there");
-    for (std::size_t k = 1; k < force.x.size(); ++k) {
-      if (force.x[k] <= force.x[k - 1]) {
-        context.add(pointer_to(pointer + "/x_mm", k),
-                    fmt::format("{} must be above the entry before it ({})",
-                                base::exact_text(to_file_unit(force.x[k], 1e-3)),
-                                base::exact_text(to_file_unit(force.x[k - 1], 1e-3))));
-        return;
-      }
-    }
-    if (stroke > 0 && force.x.back() < stroke * (1 - 1e-9)) {
-      context.add(pointer_to(pointer + "/x_mm", force.x.size() - 1),
-                  fmt::format("{} mm must reach the door's stroke_mm ({})",
-                              base::exact_text(to_file_unit(force.x.back(), 1e-3)),
-                              base::exact_text(to_file_unit(stroke, 1e-3))));
-    }
+void check_table(const RodForce& force, double stroke, const std::string& pointer, ReadContext& context) {
+  if (force.x.size() != force.force.size()) {
+    context.add(pointer + "/N",
+                fmt::format("has {} where x_mm has {}", entries_text(force.force.size()), force.x.size()));
+  }
+  const auto mm = [](double metres) { return base::exact_text(to_file_unit(metres, 1e-3)); };
+  if (force.x.front() != 0) {
+    context.add(pointer + "/x_mm/0", fmt::format("{} mm must be 0: the travel starts there", mm(force.x.front())));
+  }
+  for (std::size_t k = 1; k < force.x.size(); ++k) {
+    if (force.x[k] > force.x[k - 1]) continue;
+    context.add(pointer_to(pointer + "/x_mm", k),
+                fmt::format("{} mm must be above the entry before it ({} mm)", mm(force.x[k]), mm(force.x[k - 1])));
+    return;
+  }
+  if (force.x.back() < stroke * (1 - 1e-9)) {
+    context.add(pointer_to(pointer + "/x_mm", force.x.size() - 1),
+                fmt::format("{} mm must reach the door's stroke_mm ({} mm)", mm(force.x.back()), mm(stroke)));
   }
 }
 
-void check_doors(const Job& job, const Raw* raw_doors, ReadContext& context) {
+/// Which figures a shape carries, and how they stand to each other. `stroke`: 0 where it is itself at fault.
+void check_rod(const RodForce& force, const Raw& raw, double stroke, const std::string& pointer,
+               ReadContext& context) {
+  if (raw.find("shape") == nullptr || !context.clean(pointer_to(pointer, "shape"))) return;
+  const std::string& shape = rod_shape_names()[static_cast<std::size_t>(force.shape)];
+  const auto& wanted = rod_shape_keys(force.shape);
+  for (const char* key : {"peak_N", "friction_N", "x_mm", "N"}) {
+    const bool belongs = std::find(wanted.begin(), wanted.end(), key) != wanted.end();
+    const bool given = raw.find(key) != nullptr;
+    if (belongs && !given) {
+      context.add(pointer_to(pointer, key), fmt::format("is missing (shape {} needs it)", shape));
+    } else if (given && !belongs) {
+      context.add(pointer_to(pointer, key), fmt::format("does not belong to shape {}", shape));
+    }
+  }
+  for (const auto& key : wanted) {
+    if (!context.clean(pointer_to(pointer, key))) return;
+  }
+  if (force.shape == RodShape::over_centre && force.friction > force.peak) {
+    context.add(pointer + "/friction_N", fmt::format("{} N must not be above {} ({} N)",
+                                                     base::exact_text(force.friction), pointer + "/peak_N",
+                                                     base::exact_text(force.peak)));
+  }
+  if (force.shape == RodShape::table) check_table(force, stroke, pointer, context);
+}
+
+void check_doors(const Job& job, const Raw& raw_job, ReadContext& context) {
   std::map<std::string, std::size_t> names;
+  const Raw* raw_doors = raw_job.find("doors");
   for (std::size_t k = 0; k < job.doors.size(); ++k) {
     const Door& door = job.doors[k];
     const std::string pointer = pointer_to("/doors", k);
@@ -91,14 +98,12 @@ void check_doors(const Job& job, const Raw* raw_doors, ReadContext& context) {
       context.add(pointer + "/name", fmt::format("\"{}\" is already the name of {}", base::printable(door.name),
                                                  pointer_to("/doors", place->second)));
     }
-    const Raw* raw_door = raw_doors != nullptr && raw_doors->list() && k < raw_doors->list()->size()
-                              ? &(*raw_doors->list())[k]
-                              : nullptr;
-    if (raw_door == nullptr) continue;
-    check_rod(door.rod_force, raw_door->find("rod_force"), door.stroke, pointer + "/rod_force", context);
-    if (door.rod_force_unlock) {
-      check_rod(*door.rod_force_unlock, raw_door->find("rod_force_unlock"), door.stroke,
-                pointer + "/rod_force_unlock", context);
+    const Raw& raw_door = (*raw_doors->list())[k];
+    if (const Raw* raw = raw_door.find("rod_force")) {
+      check_rod(door.rod_force, *raw, door.stroke, pointer + "/rod_force", context);
+    }
+    if (const Raw* raw = raw_door.find("rod_force_unlock"); raw != nullptr && door.rod_force_unlock) {
+      check_rod(*door.rod_force_unlock, *raw, door.stroke, pointer + "/rod_force_unlock", context);
     }
   }
 }
@@ -113,9 +118,22 @@ PartPtr resolve(const PartRef& reference, std::string_view kind, const std::stri
   return look_up(*reference, kind, pointer, catalogue, context);
 }
 
-PartPtr family_of(const PartPtr& fuse, const Catalogue& catalogue, const std::string& pointer, ReadContext& context) {
+/// What a chosen part itself refers to. A part of the job that leads nowhere has its fault at its own place.
+PartPtr follow(const PartPtr& part, const std::string& id, const char* kind, const std::string& pointer,
+               const Catalogue& catalogue, ReadContext& context) {
+  const PartPtr target = catalogue.find(id);
+  if (target && kind_of(*target) == std::string_view(kind)) return target;
+  if (catalogue.find_entry(part->id)->file != context.file) {
+    context.add(pointer, fmt::format("{} \"{}\" needs the {} \"{}\", {}", kind_of(*part), part->id, kind, id,
+                                     target ? fmt::format("but that id is here a part of kind {}", kind_of(*target))
+                                            : "which does not exist"));
+  }
+  return nullptr;
+}
+
+PartPtr family_of(const PartPtr& fuse, const std::string& pointer, const Catalogue& catalogue, ReadContext& context) {
   if (!fuse) return nullptr;
-  return look_up(std::get<Fuse>(fuse->body).family, "fuse_family", pointer, catalogue, context);
+  return follow(fuse, std::get<Fuse>(fuse->body).family, "fuse_family", pointer, catalogue, context);
 }
 
 void resolve_parts(Study& study, ReadContext& context) {
@@ -124,7 +142,7 @@ void resolve_parts(Study& study, ReadContext& context) {
   study.feed.wire = resolve(feed.wire, "wire", "/feed/wire", "the wire of the feed", parts, context, study);
   study.feed.fuse = resolve(feed.fuse, "fuse", "/feed/fuse", "the main fuse", parts, context, study);
   study.feed.relay = resolve(feed.relay, "relay", "/feed/relay", "the relay", parts, context, study);
-  study.feed.fuse_family = family_of(study.feed.fuse, parts, "/feed/fuse", context);
+  study.feed.fuse_family = family_of(study.feed.fuse, "/feed/fuse", parts, context);
   for (std::size_t k = 0; k < study.job.doors.size(); ++k) {
     const Door& door = study.job.doors[k];
     const std::string pointer = pointer_to("/doors", k);
@@ -135,16 +153,55 @@ void resolve_parts(Study& study, ReadContext& context) {
     chosen.wire = resolve(door.wire, "wire", pointer + "/wire", "the wire" + named, parts, context, study);
     if (door.fuse) {
       chosen.fuse = resolve(*door.fuse, "fuse", pointer + "/fuse", "the fuse" + named, parts, context, study);
-      chosen.fuse_family = family_of(chosen.fuse, parts, pointer + "/fuse", context);
+      chosen.fuse_family = family_of(chosen.fuse, pointer + "/fuse", parts, context);
     }
     if (chosen.actuator) {
       const auto& actuator = std::get<Actuator>(chosen.actuator->body);
-      const std::size_t faults = context.issues.size();
-      check_part_references(*chosen.actuator, pointer + "/actuator", parts, context);
-      if (context.issues.size() == faults) chosen.curve = curve_of(actuator, parts);
+      const auto* id = std::get_if<std::string>(&actuator.ptc.curve);
+      if (id == nullptr || follow(chosen.actuator, *id, "ptc_curve", pointer + "/actuator", parts, context)) {
+        chosen.curve = curve_of(actuator, parts);
+      }
     }
     study.doors.push_back(std::move(chosen));
   }
+}
+
+struct PartFaults {
+  std::vector<bool> faulty;   ///< of each part of the job
+  bool unknown_ids = false;   ///< some part's id or kind cannot be told: references cannot be followed
+};
+
+PartFaults find_part_faults(const Raw& raw, const ReadContext& context, std::size_t count) {
+  PartFaults found{std::vector<bool>(count, false), false};
+  const std::string start = "/parts/";
+  for (const auto& issue : context.issues) {
+    if (issue.pointer == "/parts") found.unknown_ids = true;
+    if (!issue.pointer.starts_with(start)) continue;
+    const std::size_t k = std::strtoul(issue.pointer.c_str() + start.size(), nullptr, 10);
+    found.faulty.at(k) = true;
+    const std::string place = pointer_to("/parts", k);
+    const bool is_object = (*raw.find("parts")->list())[k].object() != nullptr;
+    if (!is_object || issue.pointer == place + "/id" || issue.pointer == place + "/kind") found.unknown_ids = true;
+  }
+  return found;
+}
+
+/// The job's own parts by themselves, and where they lead to in the catalogue that they make with the others.
+void check_own_parts(const Raw& raw, Study& study, const Catalogue& parts, ReadContext& context) {
+  const Job& job = study.job;
+  const PartFaults faults = find_part_faults(raw, context, job.parts.size());
+  for (std::size_t k = 0; k < job.parts.size(); ++k) {
+    if (!faults.faulty[k]) check_part(job.parts[k], pointer_to("/parts", k), context);
+  }
+  check_unique_ids(job.parts, "/parts", context);
+  auto catalogue = std::make_shared<Catalogue>(parts);
+  catalogue->add_layer(context.file, job.parts, "/parts");
+  study.catalogue = std::move(catalogue);
+  if (faults.unknown_ids) return;
+  for (std::size_t k = 0; k < job.parts.size(); ++k) {
+    if (!faults.faulty[k]) check_part_references(job.parts[k], pointer_to("/parts", k), *study.catalogue, context);
+  }
+  resolve_parts(study, context);
 }
 
 }  // namespace
@@ -160,40 +217,17 @@ base::Checked<Study> check_job(const Raw& raw, const std::string& file, const Ca
   Job& job = study.job;
   read_record(raw, job_table(), "", context, job, {"latchwright_job"});
 
-  const auto clean = [&context](std::string_view prefix) {
-    for (const auto& issue : context.issues) {
-      if (issue.pointer.starts_with(prefix)) return false;
-    }
-    return true;
-  };
-  if (clean("/supply")) {
-    check_order({{"/supply/low_V", job.supply.low_V},
-                 {"/supply/usual_V", job.supply.usual_V},
-                 {"/supply/charge_V", job.supply.charge_V},
-                 {"/supply/high_V", job.supply.high_V}},
-                "V", context);
-  }
-  if (clean("/climate")) {
-    check_order({{"/climate/cold_C", job.climate.cold_C},
-                 {"/climate/usual_C", job.climate.usual_C},
-                 {"/climate/hot_C", job.climate.hot_C}},
-                "°C", context);
-  }
-  check_doors(job, raw.find("doors"), context);
-  for (std::size_t k = 0; k < job.parts.size(); ++k) {
-    const std::string pointer = pointer_to("/parts", k);
-    if (clean(pointer + "/")) check_part(job.parts[k], pointer, context);
-  }
-  check_unique_ids(job.parts, "/parts", context);
-
-  auto catalogue = std::make_shared<Catalogue>(parts);
-  catalogue->add_layer(file, job.parts, "/parts");
-  for (std::size_t k = 0; k < job.parts.size(); ++k) {
-    const std::string pointer = pointer_to("/parts", k);
-    if (clean(pointer + "/")) check_part_references(job.parts[k], pointer, *catalogue, context);
-  }
-  study.catalogue = std::move(catalogue);
-  if (clean("/parts")) resolve_parts(study, context);
+  check_order(raw, "supply",
+              {{"low_V", job.supply.low_V},
+               {"usual_V", job.supply.usual_V},
+               {"charge_V", job.supply.charge_V},
+               {"high_V", job.supply.high_V}},
+              "V", context);
+  check_order(raw, "climate",
+              {{"cold_C", job.climate.cold_C}, {"usual_C", job.climate.usual_C}, {"hot_C", job.climate.hot_C}}, "°C",
+              context);
+  check_doors(job, raw, context);
+  check_own_parts(raw, study, parts, context);
   if (!context.issues.empty()) return context.issues;
   return study;
 }

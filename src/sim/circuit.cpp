@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sim/circuit.h"
 
-#include <algorithm>
 #include <numbers>
-#include <numeric>
 
 #include "base/failure.h"
 
@@ -71,15 +69,17 @@ void standstill_currents(const Circuit& circuit, const double* resistance, doubl
   // without it stands above its brush drop; doors with smaller drops join first.
   std::size_t order[most_doors];
   base::require(count <= most_doors, "more doors than a job may have");
-  std::iota(order, order + count, std::size_t{0});
-  std::sort(order, order + count, [&](std::size_t a, std::size_t b) {
-    return circuit.doors[a].motor.brush_drop < circuit.doors[b].motor.brush_drop;
-  });
+  const auto drop_of = [&circuit](std::size_t k) { return circuit.doors[k].motor.brush_drop; };
+  for (std::size_t k = 0; k < count; ++k) {  // sorted by insertion: a dozen doors at most
+    std::size_t place = k;
+    for (; place > 0 && drop_of(order[place - 1]) > drop_of(k); --place) order[place] = order[place - 1];
+    order[place] = k;
+  }
   double top = circuit.source_V, bottom = 1, node = circuit.source_V;
   std::size_t conducting = 0;
   for (; conducting < count; ++conducting) {
     const std::size_t k = order[conducting];
-    const double drop = circuit.doors[k].motor.brush_drop;
+    const double drop = drop_of(k);
     if (node <= drop) break;
     top += circuit.shared_ohm * drop / resistance[k];
     bottom += circuit.shared_ohm / resistance[k];
@@ -87,7 +87,7 @@ void standstill_currents(const Circuit& circuit, const double* resistance, doubl
   }
   for (std::size_t n = 0; n < count; ++n) {
     const std::size_t k = order[n];
-    current[k] = n < conducting ? (node - circuit.doors[k].motor.brush_drop) / resistance[k] : 0.0;
+    current[k] = n < conducting ? (node - drop_of(k)) / resistance[k] : 0.0;
   }
 }
 

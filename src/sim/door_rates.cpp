@@ -12,7 +12,8 @@ double rod_force(const DoorCircuit& door, const DoorMode& mode, bool unlocking, 
   const double x = door.rod_per_rad * (angle - door.takeup_rad);
   double force = (unlocking ? door.unlock_load : door.lock_load).force(std::clamp(x, 0.0, door.stroke));
   if (mode.arrived) {
-    force += std::max(0.0, door.stop_stiffness * (x - door.stroke) + door.stop_damping * door.rod_per_rad * speed);
+    force +=
+        std::max(0.0, door.stop_stiffness * (x - door.stroke) + door.stop_damping * door.rod_per_rad * speed);
   }
   return force;
 }
@@ -22,25 +23,28 @@ double load_torque(const DoorCircuit& door, double force) {
   return force >= 0 ? ideal / door.efficiency : ideal * door.efficiency;
 }
 
-double holding_torque(const DoorCircuit& door, const DoorMode& mode, bool unlocking, double angle, const double* T) {
+double holding_torque(const DoorCircuit& door, const DoorMode& mode, bool unlocking, double angle,
+                      const double* T) {
   return door.motor.friction(T[physics::housing]) +
          load_torque(door, rod_force(door, mode, unlocking, angle, 0));
 }
 
-double door_resistance(const DoorCircuit& door, const double* T) {
-  return door.branch_ohm + door.motor.winding_ohm(T[physics::winding]) + door.ptc.resistance(T[physics::ptc]).value;
+DoorOhms::DoorOhms(const DoorCircuit& door, const double* T)
+    : winding(door.motor.winding_ohm(T[physics::winding])) {
+  const auto thermistor = door.ptc.resistance(T[physics::ptc]);
+  ptc = thermistor.value;
+  ptc_per_K = thermistor.slope;
+  path = door.branch_ohm + winding + ptc;
 }
 
-void heat_rates(const DoorCircuit& door, double ambient_C, double current, double speed, double gear_loss,
-                const double* T, double* dTdt) {
+void heat_rates(const DoorCircuit& door, double ambient_C, const DoorOhms& ohms, double current,
+                double bearing_loss, double gear_loss, const double* T, double* dTdt) {
   double heat[heat_nodes];
   const double square = current * current;
-  heat[physics::winding] = door.motor.winding_ohm(T[physics::winding]) * square;
+  heat[physics::winding] = ohms.winding * square;
   heat[physics::core] = 0;
-  heat[physics::motor_case] =
-      door.motor.brush_drop * current +
-      (speed > 0 ? (door.motor.friction(T[physics::housing]) + door.motor.viscous * speed) * speed : 0.0);
-  heat[physics::ptc] = door.ptc.resistance(T[physics::ptc]).value * square;
+  heat[physics::motor_case] = door.motor.brush_drop * current + bearing_loss;
+  heat[physics::ptc] = ohms.ptc * square;
   heat[physics::housing] = gear_loss;
   door.heat.rates(T, heat, ambient_C, dTdt);
 }

@@ -3,7 +3,8 @@
 
 #include "sim/segment.h"
 
-// The right-hand sides of docs/model.md sections 2 to 4 for one door: the only place where they are put together.
+// The right-hand sides of docs/model.md sections 2 to 4 for one door: the only place where they are put
+// together.
 namespace latchwright::sim {
 
 /// Force of the rod and of the bump stop, N; 0 before the take-up is used.
@@ -13,13 +14,23 @@ double rod_force(const DoorCircuit& door, const DoorMode& mode, bool unlocking, 
 double load_torque(const DoorCircuit& door, double force);
 
 /// Torque that holds a standing rotor back, N·m; it starts once K i exceeds this.
-double holding_torque(const DoorCircuit& door, const DoorMode& mode, bool unlocking, double angle, const double* T);
+double holding_torque(const DoorCircuit& door, const DoorMode& mode, bool unlocking, double angle,
+                      const double* T);
 
-/// Resistance from node to ground path: branch, winding, thermistor, ohm.
-double door_resistance(const DoorCircuit& door, const double* T);
+/// A door's resistances at its temperatures T (heat_nodes of them), taken once for everything that needs
+/// them.
+struct DoorOhms {
+  double winding = 0;    ///< ohm
+  double ptc = 0;        ///< ohm
+  double ptc_per_K = 0;  ///< ohm/K
+  double path = 0;       ///< from node to ground path: branch, winding, thermistor, ohm
 
-/// Heat rates of all nodes, K/s. gear_loss: W.
-void heat_rates(const DoorCircuit& door, double ambient_C, double current, double speed, double gear_loss,
-                const double* T, double* dTdt);
+  DoorOhms() = default;
+  DoorOhms(const DoorCircuit& door, const double* T);
+};
+
+/// Heat rates of all nodes, K/s. bearing_loss, gear_loss: W, 0 at standstill.
+void heat_rates(const DoorCircuit& door, double ambient_C, const DoorOhms& ohms, double current,
+                double bearing_loss, double gear_loss, const double* T, double* dTdt);
 
 }  // namespace latchwright::sim

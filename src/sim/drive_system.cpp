@@ -13,8 +13,8 @@ namespace latchwright::sim {
 namespace {
 
 // A rotor counts as halted, a current as blocked, just past zero: at zero itself both have only just begun.
-constexpr double speed_edge = 1e-9;    // rad/s
-constexpr double current_edge = 1e-12; // A
+constexpr double speed_edge = 1e-9;         // rad/s
+constexpr double current_edge = 1e-12;      // A
 constexpr long most_transitions = 100'000;  // in one pulse
 
 }  // namespace
@@ -50,12 +50,10 @@ double DriveSystem::node_voltage(const State& x) const {
   return circuit_.source_V - circuit_.shared_ohm * sum;
 }
 
-double DriveSystem::current_drive(const State& x, std::size_t k, double node) const {
-  const DoorCircuit& door = circuit_.doors[k];
-  const double* s = x.data() + k * slots;
+double DriveSystem::blocked_drive(const double* s, std::size_t k, double node) const {
+  const physics::MotorLaw& motor = circuit_.doors[k].motor;
   const double* T = s + slot_temperature;
-  return node - door.motor.brush_drop - door_resistance(door, T) * s[slot_current] -
-         door.motor.torque_constant(T[physics::motor_case]) * s[slot_speed];
+  return node - motor.brush_drop - motor.torque_constant(T[physics::motor_case]) * s[slot_speed];
 }
 
 double DriveSystem::start_surplus(const double* s, std::size_t k) const {
@@ -66,7 +64,8 @@ double DriveSystem::start_surplus(const double* s, std::size_t k) const {
 }
 
 bool DriveSystem::any_moving() const {
-  return std::any_of(modes_.begin(), modes_.end(), [](const DoorMode& m) { return m.motion == Motion::moving; });
+  return std::any_of(modes_.begin(), modes_.end(),
+                     [](const DoorMode& m) { return m.motion == Motion::moving; });
 }
 
 void DriveSystem::rates(const State& x, State& dxdt, double) {
@@ -76,22 +75,28 @@ void DriveSystem::rates(const State& x, State& dxdt, double) {
     const double* s = x.data() + k * slots;
     double* d = dxdt.data() + k * slots;
     const double* T = s + slot_temperature;
-    d[slot_current] = modes_[k].conducting ? current_drive(x, k, node) / door.motor.inductance : 0;
-    double gear_loss = 0;
+    const DoorOhms ohms(door, T);
+    const double i = s[slot_current];
+    double back_emf = 0, bearing_loss = 0, gear_loss = 0;
     if (modes_[k].motion == Motion::moving) {
       const double w = s[slot_speed];
       const double force = rod_force(door, modes_[k], unlocking_, s[slot_angle], w);
-      const double torque = load_torque(door, force);
-      const double drive = door.motor.torque_constant(T[physics::motor_case]) * s[slot_current];
-      d[slot_speed] =
-          (drive - door.motor.friction(T[physics::housing]) - door.motor.viscous * w - torque) / door.motor.inertia;
+      const double load = load_torque(door, force);
+      const double torque_constant = door.motor.torque_constant(T[physics::motor_case]);
+      const double friction = door.motor.friction(T[physics::housing]) + door.motor.viscous * w;
+      d[slot_speed] = (torque_constant * i - friction - load) / door.motor.inertia;
       d[slot_angle] = w;
-      gear_loss = std::fabs(torque - force * door.rod_per_rad) * std::max(0.0, w);
+      back_emf = torque_constant * w;
+      bearing_loss = friction * std::max(0.0, w);
+      gear_loss = std::fabs(load - force * door.rod_per_rad) * std::max(0.0, w);
     } else {
       d[slot_speed] = 0;
       d[slot_angle] = 0;
     }
-    heat_rates(door, circuit_.at.ambient_C, s[slot_current], s[slot_speed], gear_loss, T, d + slot_temperature);
+    d[slot_current] = modes_[k].conducting
+                          ? (node - door.motor.brush_drop - ohms.path * i - back_emf) / door.motor.inductance
+                          : 0;
+    heat_rates(door, circuit_.at.ambient_C, ohms, i, bearing_loss, gear_loss, T, d + slot_temperature);
   }
 }
 
@@ -106,9 +111,9 @@ void DriveSystem::events(const State& x, double, double* g) {
            : mode.motion == Motion::moving ? -s[slot_speed] - speed_edge
                                            : -1;
     e[1] = mode.motion != Motion::moving || mode.arrived ? -1
-           : !mode.taken_up ? s[slot_angle] - door.takeup_rad
+           : !mode.taken_up                              ? s[slot_angle] - door.takeup_rad
                             : door.rod_per_rad * (s[slot_angle] - door.takeup_rad) - door.stroke;
-    e[2] = mode.conducting ? -s[slot_current] - current_edge : current_drive(x, k, node);
+    e[2] = mode.conducting ? -s[slot_current] - current_edge : blocked_drive(s, k, node);
   }
 }
 
@@ -128,11 +133,11 @@ void DriveSystem::take_transitions(State& x, double t) {
       };
       if (mode.conducting && s[slot_current] <= 0) {
         s[slot_current] = 0;
-        if (current_drive(x, k, node_voltage(x)) <= 0) {
+        if (blocked_drive(s, k, node_voltage(x)) <= 0) {
           mode.conducting = false;
           step();
         }
-      } else if (!mode.conducting && current_drive(x, k, node_voltage(x)) > 0) {
+      } else if (!mode.conducting && blocked_drive(s, k, node_voltage(x)) > 0) {
         mode.conducting = true;
         step();
       }
@@ -167,11 +172,26 @@ bool DriveSystem::settled(const State& x, double) {
   still_.solve(x.data() + slot_temperature, slots, still_current_);
   if (still_.largest_lag() > small_lag) return false;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    if (std::fabs(x[k * slots + slot_current] - still_current_[k]) > near * std::max(still_current_[k], 1e-3)) {
+    if (std::fabs(x[k * slots + slot_current] - still_current_[k]) >
+        near * std::max(still_current_[k], 1e-3)) {
       return false;
     }
   }
   return true;
+}
+
+double DriveSystem::small_value(std::size_t slot) const {
+  // A throw takes amperes, hundreds of rad/s, tens of rad: 1e-5 of that is small. Temperatures keep the solver's own.
+  switch (slot % slots) {
+    case slot_current:
+      return 10;
+    case slot_speed:
+      return 1000;
+    case slot_angle:
+      return 100;
+    default:
+      return 1;
+  }
 }
 
 std::string DriveSystem::describe(const State& x) const {
@@ -179,8 +199,9 @@ std::string DriveSystem::describe(const State& x) const {
   static constexpr const char* words[] = {"held", "moving", "stopped"};
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     const double* s = x.data() + k * slots;
-    text += fmt::format("{}{} {}, {:.4g} A, {:.4g} rad/s, {:.4g} rad", k ? "; " : "", circuit_.doors[k].name,
-                        words[static_cast<int>(modes_[k].motion)], s[slot_current], s[slot_speed], s[slot_angle]);
+    text +=
+        fmt::format("{}{} {}, {:.4g} A, {:.4g} rad/s, {:.4g} rad", k ? "; " : "", circuit_.doors[k].name,
+                    words[static_cast<int>(modes_[k].motion)], s[slot_current], s[slot_speed], s[slot_angle]);
   }
   return text;
 }

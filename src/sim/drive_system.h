@@ -26,6 +26,7 @@ class DriveSystem final : public System {
   std::size_t event_count() const override { return events_per_door * circuit_.doors.size(); }
   void events(const State& x, double t, double* g) override;
   bool settled(const State& x, double t) override;
+  double small_value(std::size_t slot) const override;
   std::string describe(const State& x) const override;
 
   const std::vector<DoorMode>& modes() const { return modes_; }
@@ -40,7 +41,8 @@ class DriveSystem final : public System {
   static constexpr std::size_t events_per_door = 3;  // motion, place, current
 
   double node_voltage(const State& x) const;
-  double current_drive(const State& x, std::size_t door, double node) const;
+  /// What drives the current of a door without any, V: above 0 it conducts.
+  double blocked_drive(const double* door_state, std::size_t door, double node) const;
 
   const Circuit& circuit_;
   StandstillCurrents still_;

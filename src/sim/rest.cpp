@@ -18,7 +18,9 @@ Rest::Rest(const Circuit& circuit) : ambient_C_(circuit.at.ambient_C) {
       if (door.heat.capacity(static_cast<HeatNode>(n)) > 0) modes.nodes.push_back(n);
     }
     const auto size = static_cast<Eigen::Index>(modes.nodes.size());
-    const auto node = [&](Eigen::Index k) { return static_cast<HeatNode>(modes.nodes[static_cast<std::size_t>(k)]); };
+    const auto node = [&](Eigen::Index k) {
+      return static_cast<HeatNode>(modes.nodes[static_cast<std::size_t>(k)]);
+    };
     modes.root_capacity.resize(size);
     for (Eigen::Index a = 0; a < size; ++a) modes.root_capacity[a] = std::sqrt(door.heat.capacity(node(a)));
     // C^-1/2 G C^-1/2 is symmetric and positive: its eigenvectors decouple the nodes.
@@ -44,28 +46,31 @@ Rest::Rest(const Circuit& circuit) : ambient_C_(circuit.at.ambient_C) {
 
 void Rest::after(const std::vector<double>& temperatures, double seconds, std::vector<double>& out) const {
   out.resize(temperatures.size());
-  double weight[heat_nodes];
   for (std::size_t d = 0; d < doors_.size(); ++d) {
-    const Modes& modes = doors_[d];
-    const double* from = temperatures.data() + d * heat_nodes;
-    double* to = out.data() + d * heat_nodes;
-    const auto size = static_cast<Eigen::Index>(modes.nodes.size());
-    for (Eigen::Index m = 0; m < size; ++m) {
-      double sum = 0;
-      for (Eigen::Index k = 0; k < size; ++k) {
-        sum += modes.vectors(k, m) * modes.root_capacity[k] *
-               (from[modes.nodes[static_cast<std::size_t>(k)]] - ambient_C_);
-      }
-      weight[m] = sum * std::exp(-modes.rates[m] * seconds);
-    }
-    const double core_before = from[physics::core];
-    for (Eigen::Index k = 0; k < size; ++k) {
-      double sum = 0;
-      for (Eigen::Index m = 0; m < size; ++m) sum += modes.vectors(k, m) * weight[m];
-      to[modes.nodes[static_cast<std::size_t>(k)]] = ambient_C_ + sum / modes.root_capacity[k];
-    }
-    if (static_cast<std::size_t>(size) < heat_nodes) to[physics::core] = core_before;  // an absent core counts for nothing
+    door_after(d, temperatures.data() + d * heat_nodes, seconds, out.data() + d * heat_nodes);
   }
+}
+
+void Rest::door_after(std::size_t door, const double* from, double seconds, double* to) const {
+  double weight[heat_nodes];
+  const Modes& modes = doors_[door];
+  const auto size = static_cast<Eigen::Index>(modes.nodes.size());
+  for (Eigen::Index m = 0; m < size; ++m) {
+    double sum = 0;
+    for (Eigen::Index k = 0; k < size; ++k) {
+      sum += modes.vectors(k, m) * modes.root_capacity[k] *
+             (from[modes.nodes[static_cast<std::size_t>(k)]] - ambient_C_);
+    }
+    weight[m] = sum * std::exp(-modes.rates[m] * seconds);
+  }
+  const double core_before = from[physics::core];
+  for (Eigen::Index k = 0; k < size; ++k) {
+    double sum = 0;
+    for (Eigen::Index m = 0; m < size; ++m) sum += modes.vectors(k, m) * weight[m];
+    to[modes.nodes[static_cast<std::size_t>(k)]] = ambient_C_ + sum / modes.root_capacity[k];
+  }
+  if (static_cast<std::size_t>(size) < heat_nodes)
+    to[physics::core] = core_before;  // an absent core counts for nothing
 }
 
 double Rest::slowest_s() const {
@@ -75,12 +80,11 @@ double Rest::slowest_s() const {
 }
 
 void RestSegment::at(double t, State& full) const {
-  std::vector<double> temperatures;
-  rest_.after(temperatures_, t - begin_, temperatures);
-  const std::size_t doors = temperatures.size() / heat_nodes;
+  const std::size_t doors = temperatures_.size() / heat_nodes;
   full.assign(doors * slots, 0.0);
   for (std::size_t k = 0; k < doors; ++k) {
-    std::copy_n(temperatures.data() + k * heat_nodes, heat_nodes, full.data() + k * slots + slot_temperature);
+    rest_.door_after(k, temperatures_.data() + k * heat_nodes, t - begin_,
+                     full.data() + k * slots + slot_temperature);
   }
 }
 

@@ -17,6 +17,9 @@ class Rest {
   /// Temperatures (heat_nodes per door) after `seconds` of rest; out may be the same vector.
   void after(const std::vector<double>& temperatures, double seconds, std::vector<double>& out) const;
 
+  /// The same for one door: T and out are its heat_nodes temperatures, and may be the same.
+  void door_after(std::size_t door, const double* T, double seconds, double* out) const;
+
   /// The longest time constant of any door, s.
   double slowest_s() const;
 

@@ -7,8 +7,6 @@
 #include <boost/math/tools/roots.hpp>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
-#include <boost/numeric/odeint/stepper/generation.hpp>
-#include <boost/numeric/odeint/stepper/generation/make_dense_output.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
 
@@ -21,7 +19,35 @@ namespace odeint = boost::numeric::odeint;
 namespace {
 
 using Dopri5 = odeint::runge_kutta_dopri5<State>;
-using Dense = odeint::result_of::make_dense_output<Dopri5>::type;
+
+/// Largest error of a step relative to what is permitted for each slot.
+class SlotErrorChecker {
+ public:
+  using value_type = double;
+  using algebra_type = Dopri5::algebra_type;
+  using operations_type = Dopri5::operations_type;
+
+  /// absolute: of every slot; must outlive the checker and all its copies.
+  SlotErrorChecker(const std::vector<double>& absolute, double relative)
+      : absolute_(&absolute), relative_(relative) {}
+
+  double error(algebra_type&, const State& x, const State& dxdt, const State& x_error, double dt) const {
+    double worst = 0;
+    for (std::size_t k = 0; k < x.size(); ++k) {
+      const double size = std::fabs(x[k]) + std::fabs(dt * dxdt[k]);
+      const double share = std::fabs(x_error[k]) / ((*absolute_)[k] + relative_ * size);
+      if (!(share <= worst)) worst = share;  // not a number counts as too large
+    }
+    return worst;
+  }
+
+ private:
+  const std::vector<double>* absolute_;
+  double relative_;
+};
+
+using Controlled = odeint::controlled_runge_kutta<Dopri5, SlotErrorChecker>;
+using Dense = odeint::dense_output_runge_kutta<Controlled>;
 
 constexpr long most_steps = 20'000'000;
 
@@ -44,11 +70,14 @@ class DenseStep final : public Step {
 }  // namespace
 
 struct Solver::Stepper {
+  double absolute;
+  std::vector<double> slot_absolute;
   Dense dense;
   State probe;
-  std::vector<double> now, middle, end;
+  std::vector<double> now, begin, middle, end;
 
-  Stepper(double absolute, double relative) : dense(odeint::make_dense_output(absolute, relative, Dopri5())) {}
+  Stepper(double absolute_tolerance, double relative)
+      : absolute(absolute_tolerance), dense(Controlled(SlotErrorChecker(slot_absolute, relative))) {}
 
   /// The earliest time in (low, high] at which an event is past; events already past at `low` do not count.
   double first_event(System& system, double low, double high, const std::vector<double>& g_low,
@@ -94,9 +123,13 @@ Ended Solver::run(System& system, State& x, double& t, double t_end, double firs
   s.now.resize(events);
   s.middle.resize(events);
   s.end.resize(events);
-  std::vector<double> begin(events);
-  system.events(x, t, begin.data());
-  const auto rates = [&system](const State& state, State& dxdt, double time) { system.rates(state, dxdt, time); };
+  s.begin.resize(events);
+  s.slot_absolute.resize(x.size());
+  for (std::size_t k = 0; k < x.size(); ++k) s.slot_absolute[k] = s.absolute * system.small_value(k);
+  system.events(x, t, s.begin.data());
+  const auto rates = [&system](const State& state, State& dxdt, double time) {
+    system.rates(state, dxdt, time);
+  };
   s.dense.initialize(x, t, std::min(first_step, t_end - t));
   for (long steps = 0;; ++steps) {
     const double from = t;
@@ -107,7 +140,8 @@ Ended Solver::run(System& system, State& x, double& t, double t_end, double firs
       to = from;
     }
     if (!(to > from) || steps > most_steps) {
-      throw base::StudyError(fmt::format("the study cannot go on at t = {:.6g} s: {}", from, system.describe(x)));
+      throw base::StudyError(
+          fmt::format("the study cannot go on at t = {:.6g} s: {}", from, system.describe(x)));
     }
     last_step_ = to - from;
     const double stop = std::min(to, t_end);
@@ -117,26 +151,35 @@ Ended Solver::run(System& system, State& x, double& t, double t_end, double firs
     if (events > 0) {
       s.dense.calc_state(half, s.probe);
       system.events(s.probe, half, s.middle.data());
-      s.dense.calc_state(stop, s.probe);
-      system.events(s.probe, stop, s.end.data());
-      const auto past = [&](const std::vector<double>& g) {
-        for (std::size_t k = 0; k < events; ++k) {
-          if (g[k] > 0 && begin[k] <= 0) return true;
+      if (stop < to) {
+        s.dense.calc_state(stop, s.probe);
+        system.events(s.probe, stop, s.end.data());
+      } else {
+        system.events(s.dense.current_state(), stop, s.end.data());
+      }
+      const auto past = [&s](const std::vector<double>& g) {
+        for (std::size_t k = 0; k < g.size(); ++k) {
+          if (g[k] > 0 && s.begin[k] <= 0) return true;
         }
         return false;
       };
       if (past(s.middle)) {
-        at = s.first_event(system, from, half, begin, s.middle);
+        at = s.first_event(system, from, half, s.begin, s.middle);
         event = true;
       } else if (past(s.end)) {
         at = s.first_event(system, half, stop, s.middle, s.end);
         event = true;
       }
     }
-    s.dense.calc_state(at, x);
+    if (at < to) {
+      s.dense.calc_state(at, x);
+    } else {
+      x = s.dense.current_state();
+    }
     for (const double value : x) {
       if (!std::isfinite(value)) {
-        throw base::StudyError(fmt::format("the study cannot go on at t = {:.6g} s: {}", from, system.describe(x)));
+        throw base::StudyError(
+            fmt::format("the study cannot go on at t = {:.6g} s: {}", from, system.describe(x)));
       }
     }
     t = at;
@@ -144,7 +187,7 @@ Ended Solver::run(System& system, State& x, double& t, double t_end, double firs
     if (event) return Ended::event;
     if (at >= t_end) return Ended::time;
     if (system.settled(x, t)) return Ended::settled;
-    std::swap(begin, s.end);
+    std::swap(s.begin, s.end);
   }
 }
 

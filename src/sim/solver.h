@@ -23,6 +23,11 @@ class System {
   virtual void events(const State& x, double t, double* g) = 0;
   /// Whether the run may end early after a step, because a simpler system takes over.
   virtual bool settled(const State& x, double t) = 0;
+  /// What counts as small for a slot of the state: the solver's absolute tolerance is taken times this.
+  virtual double small_value(std::size_t slot) const {
+    (void)slot;
+    return 1;
+  }
   /// For messages when the run cannot go on.
   virtual std::string describe(const State& x) const = 0;
 };

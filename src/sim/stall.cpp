@@ -21,10 +21,7 @@ class StallSystem final : public StandstillSystem {
 
   void begin(const State& x) {
     initial_ = currents(x);
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-      initial_winding_.push_back(winding_ohm(x, k));
-      initial_ptc_.push_back(ptc_ohm(x, k));
-    }
+    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) initial_ohms_.push_back(ohms(k));
   }
 
   std::size_t event_count() const override { return 2 * circuit_.doors.size(); }
@@ -33,8 +30,8 @@ class StallSystem final : public StandstillSystem {
     for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
       const bool live = initial_[k] > 0;
       const double below_half = 0.5 - now[k] / std::max(initial_[k], 1e-30);
-      const double ptc_share =
-          (ptc_ohm(x, k) - initial_ptc_[k] - winding_ohm(x, k) + initial_winding_[k]) / initial_winding_[k];
+      const DoorOhms& first = initial_ohms_[k];
+      const double ptc_share = (ohms(k).ptc - first.ptc - ohms(k).winding + first.winding) / first.winding;
       g[2 * k] = live && !halved_[k] ? below_half : -1;
       g[2 * k + 1] = live && !tripped_[k] ? std::min(below_half, ptc_share) : -1;
     }
@@ -52,14 +49,8 @@ class StallSystem final : public StandstillSystem {
   const std::vector<std::optional<double>>& tripped() const { return tripped_; }
 
  private:
-  double winding_ohm(const State& x, std::size_t k) const {
-    return circuit_.doors[k].motor.winding_ohm(x[k * heat_nodes + physics::winding]);
-  }
-  double ptc_ohm(const State& x, std::size_t k) const {
-    return circuit_.doors[k].ptc.resistance(x[k * heat_nodes + physics::ptc]).value;
-  }
-
-  std::vector<double> initial_, initial_winding_, initial_ptc_;
+  std::vector<double> initial_;
+  std::vector<DoorOhms> initial_ohms_;
   std::vector<std::optional<double>> halved_, tripped_;
 };
 
@@ -137,7 +128,7 @@ std::vector<DoorStall> simulate_stall(const Circuit& circuit, double limit_s, co
     DoorStall& door = doors[k];
     door.initial_current_A = system.initial()[k];
     door.trip_time_s = system.tripped()[k];
-    door.limited_by = door.trip_time_s        ? LimitedBy::thermistor
+    door.limited_by = door.trip_time_s     ? LimitedBy::thermistor
                       : system.halved()[k] ? LimitedBy::winding
                                            : LimitedBy::nothing;
     door.final_current_A = final_current[k];

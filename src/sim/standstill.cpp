@@ -13,6 +13,7 @@ using physics::heat_nodes;
 StandstillCurrents::StandstillCurrents(const Circuit& circuit, bool with_inductance)
     : circuit_(circuit),
       with_inductance_(with_inductance),
+      ohms_(circuit.doors.size()),
       resistance_(circuit.doors.size()),
       still_(circuit.doors.size()),
       change_(circuit.doors.size()),
@@ -36,7 +37,10 @@ void StandstillCurrents::apply_inverse(const std::vector<double>& right, std::ve
 void StandstillCurrents::solve(const double* T, std::size_t stride, std::vector<double>& current) {
   const std::size_t count = circuit_.doors.size();
   current.resize(count);
-  for (std::size_t k = 0; k < count; ++k) resistance_[k] = door_resistance(circuit_.doors[k], T + k * stride);
+  for (std::size_t k = 0; k < count; ++k) {
+    ohms_[k] = DoorOhms(circuit_.doors[k], T + k * stride);
+    resistance_[k] = ohms_[k].path;
+  }
   standstill_currents(circuit_, resistance_.data(), still_.data());
   largest_lag_ = 0;
   if (!with_inductance_) {
@@ -48,9 +52,9 @@ void StandstillCurrents::solve(const double* T, std::size_t stride, std::vector<
   for (std::size_t k = 0; k < count; ++k) {
     const DoorCircuit& door = circuit_.doors[k];
     const double* temperatures = T + k * stride;
-    heat_rates(door, circuit_.at.ambient_C, still_[k], 0, 0, temperatures, rate);
-    const double growth = door.motor.winding_ohm_per_K() * rate[physics::winding] +
-                          door.ptc.resistance(temperatures[physics::ptc]).slope * rate[physics::ptc];
+    heat_rates(door, circuit_.at.ambient_C, ohms_[k], still_[k], 0, 0, temperatures, rate);
+    const double growth =
+        door.motor.winding_ohm_per_K() * rate[physics::winding] + ohms_[k].ptc_per_K * rate[physics::ptc];
     change_[k] = -growth * still_[k];
   }
   apply_inverse(change_, slope_);
@@ -73,8 +77,8 @@ const std::vector<double>& StandstillSystem::currents(const State& x) {
 void StandstillSystem::rates(const State& x, State& dxdt, double) {
   solver_.solve(x.data(), heat_nodes, current_);
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    heat_rates(circuit_.doors[k], circuit_.at.ambient_C, current_[k], 0, 0, x.data() + k * heat_nodes,
-               dxdt.data() + k * heat_nodes);
+    heat_rates(circuit_.doors[k], circuit_.at.ambient_C, solver_.ohms(k), current_[k], 0, 0,
+               x.data() + k * heat_nodes, dxdt.data() + k * heat_nodes);
   }
 }
 

@@ -15,6 +15,9 @@ class StandstillCurrents {
   /// T: heat_nodes per door, doors `stride` apart.
   void solve(const double* T, std::size_t stride, std::vector<double>& current);
 
+  /// A door's resistances as the last solve took them.
+  const DoorOhms& ohms(std::size_t door) const { return ohms_[door]; }
+
   /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is small.
   double largest_lag() const { return largest_lag_; }
 
@@ -24,6 +27,7 @@ class StandstillCurrents {
   const Circuit& circuit_;
   bool with_inductance_;
   double largest_lag_ = 0;
+  std::vector<DoorOhms> ohms_;
   std::vector<double> resistance_, still_, change_, slope_, lag_;
 };
 
@@ -40,6 +44,8 @@ class StandstillSystem : public System {
 
   /// Currents at a state, A.
   const std::vector<double>& currents(const State& x);
+  /// Resistances of a door at the state that currents() or rates() was last asked for.
+  const DoorOhms& ohms(std::size_t door) const { return solver_.ohms(door); }
   double largest_lag() const { return solver_.largest_lag(); }
 
  protected:

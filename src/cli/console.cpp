@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/console.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+
+#include "base/failure.h"
+
+namespace latchwright::cli {
+
+namespace {
+
+volatile std::sig_atomic_t interrupted = 0;
+
+extern "C" void take_interrupt(int) { interrupted = 1; }
+
+}  // namespace
+
+void print(const std::string& text) {
+  if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0) {
+    throw base::UsageError("standard output cannot be written");
+  }
+}
+
+void complain(const std::string& text) {
+  std::fwrite(text.data(), 1, text.size(), stderr);
+  std::fflush(stderr);
+}
+
+report::Style terminal_style() {
+  const char* no_color = std::getenv("NO_COLOR");
+  const char* term = std::getenv("TERM");
+  const bool refused = (no_color != nullptr && *no_color != '\0') || (term != nullptr && std::strcmp(term, "dumb") == 0);
+  return {.colour = !refused && ::isatty(STDOUT_FILENO) == 1};
+}
+
+ConsoleProgress::ConsoleProgress(bool quiet)
+    : shows_(!quiet && ::isatty(STDERR_FILENO) == 1),
+      start_(std::chrono::steady_clock::now()),
+      last_(start_) {
+  std::signal(SIGINT, take_interrupt);
+}
+
+ConsoleProgress::~ConsoleProgress() {
+  std::signal(SIGINT, SIG_DFL);
+  if (shown_) complain("\r\033[K");
+}
+
+void ConsoleProgress::report(double fraction, std::string_view what) {
+  if (!shows_) return;
+  const std::lock_guard lock(mutex_);
+  const auto now = std::chrono::steady_clock::now();
+  if (now - start_ < std::chrono::milliseconds(500) || now - last_ < std::chrono::milliseconds(100)) return;
+  last_ = now;
+  shown_ = true;
+  complain(fmt::format("\r\033[K{} {:.0f} %", what, 100 * fraction));
+}
+
+bool ConsoleProgress::cancelled() const { return interrupted != 0; }
+
+}  // namespace latchwright::cli

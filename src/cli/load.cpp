@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/failure.h"
+#include "base/text.h"
+#include "base/worker_pool.h"
+#include "cli/console.h"
+#include "cli/verbs.h"
+#include "io/files.h"
+
+namespace latchwright::cli {
+
+namespace {
+
+void complain_all(const base::Issues& issues) {
+  for (const auto& issue : issues) complain(issue.line() + "\n");
+}
+
+/// Indices of the doors asked for, in the file's order.
+std::vector<std::size_t> chosen_doors(const Options& options, const model::Job& job) {
+  std::vector<std::string> names;
+  for (const auto& door : job.doors) names.push_back(door.name);
+  for (const auto& wanted : options.doors) {
+    if (std::find(names.begin(), names.end(), wanted) != names.end()) continue;
+    const std::string near = base::nearest_word(wanted, names);
+    throw base::UsageError(fmt::format("--door: {} has no door \"{}\"{}", options.job, base::printable(wanted),
+                                       near.empty() ? fmt::format(" (it has {})", fmt::join(names, ", "))
+                                                    : "; did you mean \"" + near + "\"?"));
+  }
+  std::vector<std::size_t> chosen;
+  for (std::size_t k = 0; k < names.size(); ++k) {
+    const bool wanted = options.doors.empty() ||
+                        std::find(options.doors.begin(), options.doors.end(), names[k]) != options.doors.end();
+    if (wanted) chosen.push_back(k);
+  }
+  return chosen;
+}
+
+}  // namespace
+
+std::optional<LoadedJob> load_for(const Options& options) {
+  const auto catalogue = io::load_catalogue(options.parts_files);
+  if (!catalogue.ok()) complain_all(catalogue.issues());
+  // The job's own faults are worth telling even when a part file is broken.
+  const auto loaded = io::load_job(options.job, catalogue.ok() ? catalogue.value() : model::Catalogue());
+  if (!loaded.ok() && catalogue.ok()) complain_all(loaded.issues());
+  if (!catalogue.ok() || !loaded.ok()) return std::nullopt;
+
+  LoadedJob job{loaded.value(), chosen_doors(options, loaded.value().job)};
+  model::Study& study = job.study;
+  if (job.file_index.size() < study.job.doors.size()) {
+    model::Job reduced = study.job;
+    reduced.doors.clear();
+    for (const std::size_t k : job.file_index) reduced.doors.push_back(study.job.doors[k]);
+    auto checked = model::check_job(reduced, options.job, catalogue.value());
+    base::require(checked.ok(), "a job with fewer doors is as lawful as before");
+    study = std::move(checked.value());
+  }
+  if (!study.complete()) {
+    for (const auto& open : loaded.value().not_chosen) {
+      complain(fmt::format("{}: {}: is not chosen yet ({})\n", options.job, open.pointer, open.what));
+    }
+    return std::nullopt;
+  }
+  return job;
+}
+
+void refuse_pictures(const Options& options) {
+  if (!options.plot.empty()) {
+    throw base::UsageError("--plot: this build has no picture writer (Qt Charts); --csv writes the figures");
+  }
+}
+
+}  // namespace latchwright::cli

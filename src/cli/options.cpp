@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/options.h"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <cmath>
+
+#include "base/text.h"
+#include "model/job_fields.h"
+#include "model/part_fields.h"
+#include "report/result_head.h"
+
+namespace latchwright::cli {
+
+namespace {
+
+constexpr const char* footer =
+    "A cycle is lock plus unlock. Exit code: 0 ran (check: nothing fails), 1 ran and something fails, 2 bad input or\n"
+    "usage, 3 a study that cannot be solved.\n"
+    "Battery off before you open the wiring; leave airbag circuits alone; every door must open by hand.";
+
+/// Range check from the row of the field table that the option stands for.
+template <class R>
+CLI::Validator in_range(const model::Table<R>& table, const char* key) {
+  const model::FieldInfo info = table.find(key)->info;
+  return CLI::Validator(
+      [info](std::string& text) -> std::string {
+        double value = 0;
+        if (!CLI::detail::lexical_cast(text, value) || !std::isfinite(value)) {
+          return fmt::format("\"{}\" is not a number ({})", base::printable(text, 40), model::range_text(info));
+        }
+        if (value < info.low || value > info.high) {
+          return fmt::format("{} is outside the permitted range ({})", base::exact_text(value), model::range_text(info));
+        }
+        if (info.kind == model::FieldKind::whole && value != std::floor(value)) {
+          return fmt::format("{} must be a whole number ({})", base::exact_text(value), model::range_text(info));
+        }
+        return "";
+      },
+      fmt::format("{} {}", base::exact_text(info.low) + ".." + base::exact_text(info.high), info.unit));
+}
+
+CLI::Validator between(double low, double high, const char* unit) {
+  model::FieldInfo info;
+  info.low = low;
+  info.high = high;
+  info.unit = unit;
+  return CLI::Validator(
+      [info](std::string& text) -> std::string {
+        double value = 0;
+        if (!CLI::detail::lexical_cast(text, value) || !std::isfinite(value) || value < info.low || value > info.high) {
+          return fmt::format("\"{}\" is outside the permitted range ({})", base::printable(text, 40),
+                             model::range_text(info));
+        }
+        return "";
+      },
+      model::range_text(info));
+}
+
+void add_job(CLI::App& verb, Options& options) {
+  verb.add_option("JOB", options.job, "job file (JSON)")->required()->option_text("");
+  verb.add_option("--door", options.doors, "only this door takes part (may repeat)")
+      ->option_text("NAME")
+      ->allow_extra_args(false);
+}
+
+void add_common(CLI::App& verb, Options& options, bool tables) {
+  verb.add_option("--parts", options.parts_files, "more parts (may repeat); they win over the built-in ones")
+      ->option_text("FILE")
+      ->allow_extra_args(false);
+  verb.add_flag("--json", options.json, "result as JSON on standard output, nothing else there");
+  if (tables) {
+    verb.add_option("--csv", options.csv, "writes the figures as CSV")->option_text("FILE");
+    verb.add_option("--plot", options.plot, "writes a picture")->option_text("FILE.png|.svg|.pdf");
+    verb.add_flag("--force", options.force, "replaces files that exist");
+  }
+  verb.add_flag("--quiet", options.quiet, "prints nothing but faults; the exit code tells");
+  verb.footer(footer);
+}
+
+void add_condition(CLI::App& verb, Options& options) {
+  verb.add_option("--ambient", options.ambient_C, "air in the doors, °C (default: the job's usual)")
+      ->option_text("C")
+      ->check(in_range(model::climate_table(), "usual_C"));
+  verb.add_option("--voltage", options.voltage_V, "open-circuit voltage, V (default: the job's usual)")
+      ->option_text("V")
+      ->check(in_range(model::supply_table(), "usual_V"));
+}
+
+void build(CLI::App& app, Options& options) {
+  app.description("Checks 12 V power door lock installations: actuators, thermistors, wires, fuses, relays.");
+  app.set_version_flag("--version", "latchwright " + report::program_version());
+  app.require_subcommand(1);
+  app.footer("latchwright VERB --help tells more. First steps:\n"
+             "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured and chose)\n"
+             "  latchwright check job.json\n\n" +
+             std::string(footer));
+
+  auto& make = *app.add_subcommand("new", "Writes a starting job from a few answers.\n"
+                                          "Example: latchwright new --doors 4 --body estate -o job.json");
+  make.add_option("--doors", options.door_count, "number of doors, tailgate included")
+      ->required()
+      ->option_text("N")
+      ->check(between(1, static_cast<double>(model::most_doors), "doors"));
+  make.add_option("--body", options.body, "hatch, saloon, estate or van: sets typical run lengths")
+      ->required()
+      ->option_text("BODY")
+      ->check(CLI::IsMember({"hatch", "saloon", "estate", "van"}));
+  make.add_option("-o", options.output, "file to write (default: standard output)")->option_text("FILE");
+  make.add_flag("--force", options.force, "replaces a file that exists");
+  make.add_flag("--json", options.json, "the job on standard output (as without -o)");
+  make.add_flag("--quiet", options.quiet, "prints nothing but faults");
+  make.footer(footer);
+
+  auto& check = *app.add_subcommand("check", "Every check of a job at every condition; names the weakest link and its cure.\n"
+                                             "Example: latchwright check job.json");
+  add_job(check, options);
+  check.add_flag("--all-corners", options.all_corners, "lists every check at every condition");
+  add_common(check, options, true);
+
+  auto& stall = *app.add_subcommand("stall", "Continuous standstill (stuck relay, jammed lock): trip time and temperatures.\n"
+                                             "Example: latchwright stall job.json --ambient 60 --door tailgate");
+  add_job(stall, options);
+  add_condition(stall, options);
+  stall.add_option("--limit", options.limit_s, "how long the power stays on, s (default 600)")
+      ->option_text("S")
+      ->check(between(0.1, 36000, "s"));
+  stall.add_flag("--after-trip", options.after_trip, "thermistors have tripped before");
+  add_common(stall, options, true);
+
+  auto& cycle = *app.add_subcommand("cycle", "Locking and unlocking again and again: lockout, recovery, temperatures.\n"
+                                             "Example: latchwright cycle job.json --ambient 80 --csv study.csv");
+  add_job(cycle, options);
+  add_condition(cycle, options);
+  cycle.add_option("--cycles", options.cycles, "cycles tried (default: the job's; hot_cycles are not used here)")
+      ->option_text("N")
+      ->check(in_range(model::use_table(), "cycles"));
+  cycle.add_option("--gap", options.gap_s, "rest between pulses, s (default: the job's)")
+      ->option_text("S")
+      ->check(in_range(model::use_table(), "gap_s"));
+  cycle.add_option("--on", options.on_s, "pulse length, s (default: the job's)")
+      ->option_text("S")
+      ->check(in_range(model::pulse_table(), "on_s"));
+  cycle.add_flag("--after-trip", options.after_trip, "thermistors have tripped before");
+  cycle.add_flag("--on-through", options.on_through, "goes on past a missed throw");
+  add_common(cycle, options, true);
+
+  auto& parts = *app.add_subcommand("parts", "Lists, shows and checks parts.\n"
+                                             "Example: latchwright parts act-ordinary-2w\n"
+                                             "         latchwright parts --kind wire\n"
+                                             "         latchwright parts --parts my-parts.json   (checks the file)");
+  parts.add_option("ID", options.part_ids, "parts to show in full")->option_text("");
+  parts.add_option("--kind", options.kind, "only parts of this kind")
+      ->option_text("KIND")
+      ->check(CLI::IsMember(model::part_kinds()));
+  add_common(parts, options, false);
+}
+
+}  // namespace
+
+Parsed parse_options(int argc, const char* const* argv) {
+  Options options;
+  CLI::App app;
+  app.name("latchwright");
+  build(app, options);
+  Parsed parsed;
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::CallForHelp&) {
+    const auto chosen = app.get_subcommands();
+    parsed.text = chosen.empty() ? app.help() : chosen.front()->help("latchwright");
+    return parsed;
+  } catch (const CLI::CallForVersion& version) {
+    parsed.text = version.what() + std::string("\n");
+    return parsed;
+  } catch (const CLI::ParseError& error) {
+    const auto chosen = app.get_subcommands();
+    const std::string verb = chosen.empty() ? "" : " " + chosen.front()->get_name();
+    std::string what = error.what();
+    if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && argc > 1 && chosen.empty()) {
+      std::vector<std::string> verbs;
+      for (const auto* known : app.get_subcommands([](const CLI::App*) { return true; })) verbs.push_back(known->get_name());
+      const std::string near = base::nearest_word(argv[1], verbs);
+      what = fmt::format("\"{}\" is no verb{}", base::printable(argv[1], 40),
+                         near.empty() ? fmt::format(" (one of {})", fmt::join(verbs, ", "))
+                                      : "; did you mean \"" + near + "\"?");
+    }
+    parsed.text = fmt::format("latchwright{}: {}\nlatchwright{} --help tells more.\n", verb, what, verb);
+    parsed.exit_code = 2;
+    return parsed;
+  }
+  options.verb = app.get_subcommands().front()->get_name();
+  parsed.options = std::move(options);
+  return parsed;
+}
+
+}  // namespace latchwright::cli

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace latchwright::cli {
+
+/// What the command line asks for. Numbers are in the units of the option names and already within range.
+struct Options {
+  std::string verb;
+  std::string job;  ///< path of the job file
+  std::optional<double> ambient_C;
+  std::optional<double> voltage_V;
+  std::vector<std::string> doors;
+  std::vector<std::string> parts_files;
+  bool json = false;
+  std::string csv;
+  std::string plot;
+  bool quiet = false;
+
+  bool all_corners = false;            // check
+  std::optional<double> limit_s;       // stall
+  bool after_trip = false;             // stall, cycle
+  std::optional<int> cycles;           // cycle
+  std::optional<double> gap_s, on_s;   // cycle
+  bool on_through = false;             // cycle
+  int door_count = 0;                  // new
+  std::string body;                    // new
+  std::string output;                  // new
+  bool force = false;                  // new
+  std::vector<std::string> part_ids;   // parts
+  std::string kind;                    // parts
+};
+
+struct Parsed {
+  std::optional<Options> options;  ///< none: nothing to run, text is all
+  std::string text;                ///< help, version, or what is wrong with the usage
+  int exit_code = 0;
+};
+
+/// Reads the command line. Never ends the program.
+Parsed parse_options(int argc, const char* const* argv);
+
+}  // namespace latchwright::cli

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <exception>
+
+#include "base/failure.h"
+#include "cli/console.h"
+#include "cli/verbs.h"
+
+namespace latchwright::cli {
+
+namespace {
+
+int run_verb(const Options& options) {
+  if (options.verb == "new") return run_new(options);
+  if (options.verb == "check") return run_check(options);
+  if (options.verb == "stall") return run_stall(options);
+  if (options.verb == "cycle") return run_cycle(options);
+  if (options.verb == "parts") return run_parts(options);
+  throw base::InternalError("a verb without a function: " + options.verb);
+}
+
+}  // namespace
+
+int run_program(int argc, const char* const* argv) {
+  try {
+    const Parsed parsed = parse_options(argc, argv);
+    if (!parsed.options) {
+      parsed.exit_code == 0 ? print(parsed.text) : complain(parsed.text);
+      return parsed.exit_code;
+    }
+    return run_verb(*parsed.options);
+  } catch (const base::UsageError& error) {
+    complain(fmt::format("latchwright: {}\n", error.what()));
+    return exit_bad_input;
+  } catch (const base::StudyError& error) {
+    complain(fmt::format("latchwright: {}\n", error.what()));
+    return exit_unsolved;
+  } catch (const base::Cancelled&) {
+    complain("latchwright: cancelled; nothing was written\n");
+    return exit_unsolved;
+  } catch (const std::exception& error) {
+    complain(fmt::format("latchwright: fault of the program: {}\n", error.what()));
+    return exit_unsolved;
+  }
+}
+
+}  // namespace latchwright::cli

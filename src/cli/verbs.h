@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "cli/options.h"
+#include "model/study.h"
+
+namespace latchwright::cli {
+
+/// Exit codes of the program.
+inline constexpr int exit_good = 0;
+inline constexpr int exit_fails = 1;
+inline constexpr int exit_bad_input = 2;
+inline constexpr int exit_unsolved = 3;
+
+// One function a verb; each returns the exit code.
+int run_new(const Options& options);
+int run_check(const Options& options);
+int run_stall(const Options& options);
+int run_cycle(const Options& options);
+int run_parts(const Options& options);
+
+/// Parses, runs the verb, and maps every failure to its exit code and its line on standard error.
+int run_program(int argc, const char* const* argv);
+
+/// A job loaded for a verb: the study of the doors that take part, and where each stood in the file.
+struct LoadedJob {
+  model::Study study;
+  std::vector<std::size_t> file_index;  ///< of each door
+};
+
+/// Reads parts and job; faults go to standard error, one line each, and the result is empty. An unfinished job is a
+/// fault here, one line per open reference.
+std::optional<LoadedJob> load_for(const Options& options);
+
+/// Refuses --plot where this build cannot draw. Throws base::UsageError.
+void refuse_pictures(const Options& options);
+
+}  // namespace latchwright::cli

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "report/check_report.h"
+
+namespace latchwright::report {
+
+using base::significant;
+using verdict::CheckRow;
+using verdict::Verdict;
+
+namespace {
+
+std::string where_text(const model::Study& study, const CheckRow& row) {
+  if (row.id == verdict::CheckId::wire_heat || row.id == verdict::CheckId::fuse_guard) {
+    if (row.door) return "door run, " + base::printable(study.job.doors[*row.door].name);
+  }
+  return base::printable(row.door ? study.job.doors[*row.door].name : row.part);
+}
+
+std::string figure_text(const std::optional<double>& value, const std::string& unit, const char* absent) {
+  return value ? significant(*value) + " " + unit : std::string(absent);
+}
+
+/// "3 of 5 cycles", "31 N of 33 N": have and need before the margin.
+std::string have_of_need(const CheckRow& row) {
+  const char* absent = "never";
+  if (row.unit == "cycles" && row.have && row.need) {
+    return fmt::format("{} of {} cycles", significant(*row.have), significant(*row.need));
+  }
+  return figure_text(row.have, row.unit, absent) + " of " + figure_text(row.need, row.unit, absent);
+}
+
+std::string margin_text(const CheckRow& row) { return row.margin ? significant(*row.margin) : "–"; }
+
+std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "always"; }
+
+std::string title_of(const CheckRow& row) { return std::string(verdict::info_of(row.id).title); }
+
+std::string explained(const model::Study& study, const CheckRow& row, const Style& style) {
+  std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row), where_text(study, row), at_text(row),
+                                have_of_need(row), shown(row.verdict, style));
+  out += wrapped(row.why + ".", 4);
+  if (row.change) {
+    out += wrapped("Cure: " + row.change->text + ".", 4);
+  } else if (row.verdict == Verdict::fails) {
+    out += wrapped("No single change of pulse, rest, wire, fuse, relay or actuator within the catalogue cures this.", 4);
+  }
+  return out;
+}
+
+std::string table_text(const model::Study& study, const verdict::Rows& rows, const Style& style) {
+  using Align = TextTable::Align;
+  TextTable table({{"check"},
+                   {"where"},
+                   {"condition"},
+                   {"have", Align::right},
+                   {"need", Align::right},
+                   {"margin", Align::right},
+                   {"verdict"}});
+  for (const CheckRow& row : rows) {
+    table.add({title_of(row), where_text(study, row), at_text(row), figure_text(row.have, row.unit, "never"),
+               figure_text(row.need, row.unit, "never"), margin_text(row), shown(row.verdict, style)});
+  }
+  return table.text(2);
+}
+
+/// The worst subject of each check, in the order of the checks.
+verdict::Rows one_a_check(const verdict::Rows& rows) {
+  verdict::Rows kept;
+  for (const CheckRow& row : rows) {
+    if (kept.empty() || kept.back().id != row.id) {
+      kept.push_back(row);
+    } else if (verdict::worse(row, kept.back())) {
+      kept.back() = row;
+    }
+  }
+  return kept;
+}
+
+std::string prove_text(const verdict::Examination& examination) {
+  std::string out = "\nProve it: what clamp and watch should show here\n";
+  for (const auto& reading : examination.prove) {
+    const std::string value =
+        !reading.value ? "never (the thermistor does not trip)"
+                       : fmt::format("{} {} ({} to {})", significant(*reading.value), reading.unit,
+                                     significant(reading.low.value_or(0)),
+                                     reading.high ? significant(*reading.high) : "never");
+    out += fmt::format("  {}: {}\n", reading.reading, value);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string check_text(const model::Study& study, const verdict::Examination& examination, bool every_row,
+                       const Style& style) {
+  const model::Job& job = study.job;
+  std::string out = fmt::format("{}\n", job.title.empty() ? "Job" : base::printable(job.title, 200));
+  out += fmt::format("{} {}, pulse {} s, rest {} s; wanted in a row: {} cycles, {} when hot (a cycle is lock plus "
+                     "unlock)\n\n",
+                     job.doors.size(), job.doors.size() == 1 ? "door" : "doors", significant(job.pulse.on_s),
+                     significant(job.use.gap_s), job.use.cycles, job.use.hot_cycles);
+  const auto& rows = examination.worst;
+  const auto count = [&](Verdict v) {
+    return std::count_if(rows.begin(), rows.end(), [v](const CheckRow& row) { return row.verdict == v; });
+  };
+  out += "Weakest link\n" + explained(study, rows[examination.weakest], style);
+  for (const Verdict level : {Verdict::fails, Verdict::tight}) {
+    const auto others = count(level) - (rows[examination.weakest].verdict == level ? 1 : 0);
+    if (others <= 0) continue;
+    out += fmt::format("\n{}\n", level == Verdict::fails ? "Also fails" : "Tight");
+    verdict::Rows sorted;
+    for (std::size_t k = 0; k < rows.size(); ++k) {
+      if (rows[k].verdict == level && k != examination.weakest) sorted.push_back(rows[k]);
+    }
+    std::stable_sort(sorted.begin(), sorted.end(), verdict::worse);
+    for (const CheckRow& row : sorted) out += explained(study, row, style);
+  }
+  out += every_row ? "\nEvery check at every condition\n" : "\nEach check where it is weakest\n";
+  out += table_text(study, every_row ? examination.all : one_a_check(rows), style);
+  out += prove_text(examination);
+  out += "\nBefore you touch it\n";
+  for (const auto& line : cautions()) out += "  " + line + '\n';
+  if (uses_invented_parts(study)) out += "\nExample parts: measure yours before promising this.\n";
+  out += fmt::format("\n{}: {} of {} checks hold, {} tight, {} fail.\n", examination.pass ? "Passes" : "Fails",
+                     count(Verdict::holds), rows.size(), count(Verdict::tight), count(Verdict::fails));
+  return out;
+}
+
+}  // namespace latchwright::report

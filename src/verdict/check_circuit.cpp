@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "base/text.h"
+#include "verdict/checks.h"
+
+// Voltage drop, wire heating and the relay.
+namespace latchwright::verdict {
+
+using base::significant;
+
+Rows check_volt_drop(const Findings& findings) {
+  const model::Study& study = findings.study();
+  Rows rows;
+  for (std::size_t v = 0; v < levels; ++v) {
+    for (std::size_t a = 0; a < levels; ++a) {
+      const auto& stall = findings.stall_currents(v, a);
+      const sim::Circuit& circuit = findings.circuit(v, a);
+      const ThrowFindings& throws = findings.throws(v, a);
+      const double wiring_ohm = circuit.shared_ohm - circuit.internal_ohm;
+      const double sum = std::accumulate(stall.begin(), stall.end(), 0.0);
+      const double volts = findings.voltage(v);
+      for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
+        const auto percent = [&](double all_A, double own_A) {
+          return 100 * (all_A * wiring_ohm + own_A * circuit.doors[k].branch_ohm) / volts;
+        };
+        CheckRow row;
+        row.id = CheckId::volt_drop;
+        row.door = k;
+        row.at = At{volts, findings.ambient(a)};
+        row.have = study.job.limits.volt_drop_percent;
+        row.need = percent(sum, stall[k]);
+        row.unit = "%";
+        row.why = fmt::format("{} % is lost before the actuator at stall, {} % while the rod runs",
+                              significant(*row.need),
+                              significant(percent(throws.running_sum_A, throws.running_A[k])));
+        judge(row);
+        rows.push_back(std::move(row));
+      }
+    }
+  }
+  return rows;
+}
+
+namespace {
+
+CheckRow heat_row(const model::Wire& wire, double bundle_factor, double current_A, double hot_C, double seconds,
+                  bool tripped) {
+  const physics::WireHeating heating(wire, bundle_factor);
+  const double reached = heating.temperature_after(current_A, hot_C, hot_C, seconds);
+  CheckRow row;
+  row.id = CheckId::wire_heat;
+  row.have = wire.class_C - hot_C;
+  row.unit = "K";
+  const std::string how_long =
+      tripped ? "until the thermistors trip after " + base::wait_text(seconds) : "for " + base::wait_text(seconds);
+  if (std::isfinite(reached)) {
+    row.need = reached - hot_C;
+    row.why = fmt::format("the wire reaches {} °C of {} °C, carrying {} A {}", significant(reached),
+                          significant(wire.class_C), significant(current_A), how_long);
+    judge(row);
+  } else {
+    row.margin = 0;
+    row.verdict = Verdict::fails;
+    row.why = fmt::format("the wire burns, carrying {} A {}", significant(current_A), how_long);
+  }
+  return row;
+}
+
+}  // namespace
+
+Rows check_wire_heat(const Findings& findings) {
+  const model::Study& study = findings.study();
+  const model::Feed& feed = study.job.feed;
+  Rows rows;
+  {
+    const auto& stall = findings.feed_stall();
+    double sum = feed.other_load_A;
+    double last_trip = 0;
+    bool all_trip = true;
+    for (const auto& door : stall) {
+      sum += door.initial_current_A;
+      // A door without current asks for no time.
+      if (door.initial_current_A <= 0) continue;
+      all_trip = all_trip && door.trip_time_s.has_value();
+      last_trip = std::max(last_trip, door.trip_time_s.value_or(fault_stall_s));
+    }
+    CheckRow row = heat_row(study.feed_wire(), feed.bundle_factor, sum, feed.hot_C, last_trip, all_trip);
+    row.part = feed_name;
+    row.at = At{findings.voltage(levels - 1), feed.hot_C};
+    rows.push_back(std::move(row));
+  }
+  const auto& stall = findings.fault_stall(levels - 1, hot_level);
+  for (std::size_t k = 0; k < study.doors.size(); ++k) {
+    const double hot = findings.ambient(hot_level);
+    CheckRow row = heat_row(study.door_wire(k), study.job.doors[k].bundle_factor, stall[k].initial_current_A, hot,
+                            stall[k].trip_time_s.value_or(fault_stall_s), stall[k].trip_time_s.has_value());
+    row.door = k;
+    row.at = At{findings.voltage(levels - 1), hot};
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+Rows check_relay(const Findings& findings) {
+  const double rated = findings.study().relay().rated_A;
+  Rows rows;
+  for (std::size_t v = 0; v < levels; ++v) {
+    for (std::size_t a = 0; a < levels; ++a) {
+      const auto& stall = findings.stall_currents(v, a);
+      CheckRow row;
+      row.id = CheckId::relay;
+      row.part = relay_name;
+      row.at = At{findings.voltage(v), findings.ambient(a)};
+      row.have = rated;
+      row.need = std::accumulate(stall.begin(), stall.end(), 0.0);
+      row.unit = "A";
+      row.why = fmt::format("may switch {} A; all doors at stall draw {} A", significant(rated),
+                            significant(*row.need));
+      judge(row);
+      rows.push_back(std::move(row));
+    }
+  }
+  return rows;
+}
+
+}  // namespace latchwright::verdict

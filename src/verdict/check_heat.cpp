@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "base/text.h"
+#include "verdict/checks.h"
+
+// Lockout, windings and thermistors.
+namespace latchwright::verdict {
+
+using base::significant;
+
+namespace {
+
+constexpr const char* mean_only = " (mean of the armature: one coil can stand hotter)";
+
+/// Half-width of the thermistors' resistance: the widest that a part states, 25 % where it states none.
+double thermistor_tolerance(const model::Study& study) {
+  constexpr double usual = 0.25;  // IEC 60738-1 practice, as in published catalogues
+  double widest = 0;
+  for (std::size_t k = 0; k < study.doors.size(); ++k) {
+    const auto& stated = study.actuator(k).tolerance;
+    const auto own = stated.find("/ptc/resistance_ohm");
+    widest = std::max(widest, own == stated.end() ? usual : own->second);
+  }
+  return widest;
+}
+
+CheckRow winding_row(CheckId id, const Findings& findings, std::size_t v, std::size_t a, std::size_t door,
+                     double limit_C, double peak_C, bool beyond_table) {
+  const double T = findings.ambient(a);
+  CheckRow row;
+  row.id = id;
+  row.door = door;
+  row.at = At{findings.voltage(v), T};
+  row.have = limit_C - T;
+  row.need = peak_C - T;
+  row.unit = "K";
+  row.why = fmt::format("the winding reaches {} °C of {} °C", significant(peak_C), significant(limit_C));
+  if (!findings.circuit(v, a).doors[door].heat.split()) row.why += mean_only;
+  if (beyond_table) row.why += "; the thermistor passes the end of its table";
+  judge(row);
+  return row;
+}
+
+}  // namespace
+
+Rows check_lockout(const Findings& findings) {
+  const model::Study& study = findings.study();
+  Rows rows;
+  std::size_t worst_a = 0;
+  bool worst_charging = false;
+  for (std::size_t a = 0; a < levels; ++a) {
+    for (const bool charging : {false, true}) {
+      const LockoutFindings& found = findings.lockout(a, charging);
+      CheckRow row;
+      row.id = CheckId::lockout;
+      row.part = installation_name;
+      row.at = At{charging ? study.job.supply.charge_V : study.job.supply.usual_V, findings.ambient(a)};
+      row.have = found.cycles_done;
+      row.need = findings.wanted_cycles(a);
+      row.unit = "cycles";
+      row.why = found.cycles_done >= 4 * findings.wanted_cycles(a)
+                    ? fmt::format("still works after {} cycles in a row", found.cycles_done)
+                    : fmt::format("stops working after {} cycles in a row, until it cools{}", found.cycles_done,
+                                  found.alone ? ": " + study.job.doors[*found.alone].name + " when alone" : "");
+      judge(row);
+      if (rows.empty() || worse(row, worst_rows(rows).front())) {
+        worst_a = a;
+        worst_charging = charging;
+      }
+      rows.push_back(std::move(row));
+    }
+  }
+  // The band only where it counts: at the worst condition.
+  const double half_width = thermistor_tolerance(study);
+  std::vector<int> ends;
+  for (const double scale : {1 - half_width, 1 + half_width}) {
+    ends.push_back(findings.solve_lockout(worst_a, worst_charging, 4, scale).cycles_done);
+  }
+  const auto [low, high] = std::minmax(ends[0], ends[1]);
+  CheckRow& row = rows[2 * worst_a + (worst_charging ? 1 : 0)];
+  row.band = {low, high};
+  row.why += fmt::format("; {} to {} cycles for thermistors {} % off", low, high, significant(100 * half_width));
+  return rows;
+}
+
+Rows check_winding(const Findings& findings) {
+  const model::Study& study = findings.study();
+  Rows rows;
+  for (std::size_t v = 0; v < levels; ++v) {
+    for (std::size_t a = 0; a < levels; ++a) {
+      const auto& cycles = findings.cycling(v, a).cycles;
+      for (std::size_t k = 0; k < study.doors.size(); ++k) {
+        rows.push_back(winding_row(CheckId::winding, findings, v, a, k, study.actuator(k).motor.winding_class_C,
+                                   cycles.doors[k].peak_winding_C, cycles.doors[k].beyond_table));
+      }
+    }
+  }
+  return rows;
+}
+
+Rows check_winding_fault(const Findings& findings) {
+  const model::Study& study = findings.study();
+  Rows rows;
+  for (std::size_t v = 0; v < levels; ++v) {
+    for (std::size_t a = 0; a < levels; ++a) {
+      const auto& stall = findings.fault_stall(v, a);
+      for (std::size_t k = 0; k < study.doors.size(); ++k) {
+        auto row = winding_row(CheckId::winding_fault, findings, v, a, k,
+                               physics::winding_fault_limit_C(study.actuator(k).motor), stall[k].peak_winding_C,
+                               stall[k].beyond_table);
+        row.why += stall[k].trip_time_s
+                       ? fmt::format("; the thermistor trips after {}", base::wait_text(*stall[k].trip_time_s))
+                       : "; the thermistor does not trip";
+        rows.push_back(std::move(row));
+      }
+    }
+  }
+  return rows;
+}
+
+Rows check_ptc_rating(const Findings& findings) {
+  const model::Study& study = findings.study();
+  const auto& supply = study.job.supply;
+  const double cold = study.job.climate.cold_C;
+  Rows rows;
+  for (std::size_t k = 0; k < study.doors.size(); ++k) {
+    const model::Ptc& ptc = study.actuator(k).ptc;
+    const auto alone_A = [&](double volts) {
+      return sim::ambient_stall_currents(sim::make_circuit(study, {.voltage_V = volts, .ambient_C = cold}, {k}))[0];
+    };
+    const auto row_at = [&](double volts) {
+      const double amps = alone_A(volts);
+      CheckRow row;
+      row.id = CheckId::ptc_rating;
+      row.door = k;
+      row.at = At{volts, cold};
+      // A current of 0 asks nothing of max_A.
+      const bool by_current = amps > 0 && ptc.max_A / amps < ptc.max_V / volts;
+      row.have = by_current ? ptc.max_A : ptc.max_V;
+      row.need = by_current ? amps : volts;
+      row.unit = by_current ? "A" : "V";
+      row.why = fmt::format("made for {} V and {} A; sees {} V and {} A", significant(ptc.max_V),
+                            significant(ptc.max_A), significant(volts), significant(amps));
+      judge(row);
+      return row;
+    };
+    CheckRow row = row_at(supply.high_V);
+    const CheckRow jump = row_at(supply.jump_voltage());
+    if (supply.jump_V && worse(jump, row)) {
+      row = jump;
+    } else if (!supply.jump_V && *jump.margin < 1 && row.verdict == Verdict::holds) {
+      // The margin stays that of service; the word and the sentence carry the jump start.
+      row.verdict = Verdict::tight;
+      row.why += fmt::format("; at {} V ({} V, {} A) it is not: do not work the locks while jump-starting from a "
+                             "higher voltage",
+                             significant(supply.jump_voltage()), significant(ptc.max_V), significant(ptc.max_A));
+    }
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+}  // namespace latchwright::verdict

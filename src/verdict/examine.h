@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "verdict/checks.h"
+
+namespace latchwright::verdict {
+
+/// A reading with clamp and watch that this installation should show, with the band of its tolerances.
+struct ProveReading {
+  std::string reading;
+  std::optional<double> value;
+  std::optional<double> low;
+  std::optional<double> high;
+  std::string unit;
+};
+
+/// Everything that is said of an installation. Immutable once made.
+struct Examination {
+  Rows all;    ///< every subject at every corner
+  Rows worst;  ///< one row a check and subject, with its cure where it fails
+  std::size_t weakest = 0;  ///< index into worst
+  bool pass = false;        ///< nothing fails
+  std::vector<ProveReading> prove;
+};
+
+/// All checks of a complete study at every corner, with cures for what fails (and for wires that only a partial
+/// fault threatens). The result does not depend on the number of workers. Throws base::Cancelled.
+Examination examine(const model::Study& study, unsigned workers, base::Progress& progress);
+
+/// The three readings at usual voltage and ambient.
+std::vector<ProveReading> readings_to_prove(const model::Study& study);
+
+}  // namespace latchwright::verdict
