@@ -26,15 +26,6 @@ MonotoneCurve::MonotoneCurve(std::vector<double> x, std::vector<double> y)
   }
 }
 
-ValueAndSlope MonotoneCurve::at(double x) const {
-  if (x <= x_.front()) return {y_.front(), 0.0};
-  if (x >= x_.back()) return {y_.back(), 0.0};
-  const auto k = static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin() - 1);
-  const Cubic& p = pieces_[k];
-  const double d = x - x_[k];
-  return {p.c0 + d * (p.c1 + d * (p.c2 + d * p.c3)), p.c1 + d * (2 * p.c2 + d * 3 * p.c3)};
-}
-
 LinearTable::LinearTable(std::vector<double> x, std::vector<double> y) : x_(std::move(x)), y_(std::move(y)) {
   require(!x_.empty() && x_.size() == y_.size(), "a table needs a point");
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <vector>
 
@@ -20,7 +21,14 @@ class MonotoneCurve {
   MonotoneCurve(std::vector<double> x, std::vector<double> y);
 
   double operator()(double x) const { return at(x).value; }
-  ValueAndSlope at(double x) const;
+  ValueAndSlope at(double x) const {
+    if (x <= x_.front()) return {y_.front(), 0.0};
+    if (x >= x_.back()) return {y_.back(), 0.0};
+    const auto k = static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin() - 1);
+    const Cubic& p = pieces_[k];
+    const double d = x - x_[k];
+    return {p.c0 + d * (p.c1 + d * (p.c2 + d * p.c3)), p.c1 + d * (2 * p.c2 + d * 3 * p.c3)};
+  }
 
   const std::vector<double>& points_x() const { return x_; }
   const std::vector<double>& points_y() const { return y_; }

@@ -92,6 +92,9 @@ void build(CLI::App& app, Options& options) {
   app.description("Checks 12 V power door lock installations: actuators, thermistors, wires, fuses, relays.");
   app.set_version_flag("--version", "latchwright " + report::program_version());
   app.require_subcommand(1);
+  app.get_formatter()->label("SUBCOMMAND", "VERB");
+  app.get_formatter()->label("Subcommands", "Verbs");
+  app.get_formatter()->label("TEXT REQUIRED", "");
   app.footer("latchwright VERB --help tells more. First steps:\n"
              "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured and chose)\n"
              "  latchwright check job.json\n\n" +
@@ -157,6 +160,41 @@ void build(CLI::App& app, Options& options) {
   add_common(parts, options, false);
 }
 
+/// What to say when no verb was understood.
+std::string missing_verb(const CLI::App& app, int argc, const char* const* argv) {
+  std::vector<std::string> verbs;
+  for (const auto* known : app.get_subcommands([](const CLI::App*) { return true; })) verbs.push_back(known->get_name());
+  if (argc < 2) return fmt::format("a verb is missing (one of {})", fmt::join(verbs, ", "));
+  const std::string near = base::nearest_word(argv[1], verbs);
+  return fmt::format("\"{}\" is no verb{}", base::printable(argv[1], 40),
+                     near.empty() ? fmt::format(" (one of {})", fmt::join(verbs, ", "))
+                                  : "; did you mean \"" + near + "\"?");
+}
+
+/// The library's own text, but for unknown options, where the nearest known one helps.
+std::string usage_fault(const CLI::App& verb, const CLI::ParseError& error) {
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) == nullptr) return error.what();
+  std::vector<std::string> known;
+  for (const auto* option : verb.get_options()) {
+    if (!option->get_positional()) known.push_back("--" + option->get_single_name());
+  }
+  for (const auto& extra : verb.remaining()) {
+    if (!extra.starts_with("-")) continue;
+    const std::string name = extra.substr(0, extra.find('='));
+    if ((name == "--ambient" || name == "--voltage") && verb.get_name() == "check") {
+      return name + ": check looks at every condition of the job; stall and cycle look at one";
+    }
+    std::string near = base::nearest_word(name, known);
+    for (const auto& longer : known) {
+      if (near.empty() && name.size() > 3 && longer.starts_with(name)) near = longer;
+    }
+    return fmt::format("no option {} here{}", base::printable(name, 40),
+                       near.empty() ? "" : "; did you mean " + near + "?");
+  }
+  const auto extras = verb.remaining();
+  return fmt::format("\"{}\" is one argument too many", extras.empty() ? "" : base::printable(extras.front(), 40));
+}
+
 }  // namespace
 
 Parsed parse_options(int argc, const char* const* argv) {
@@ -177,15 +215,7 @@ Parsed parse_options(int argc, const char* const* argv) {
   } catch (const CLI::ParseError& error) {
     const auto chosen = app.get_subcommands();
     const std::string verb = chosen.empty() ? "" : " " + chosen.front()->get_name();
-    std::string what = error.what();
-    if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && argc > 1 && chosen.empty()) {
-      std::vector<std::string> verbs;
-      for (const auto* known : app.get_subcommands([](const CLI::App*) { return true; })) verbs.push_back(known->get_name());
-      const std::string near = base::nearest_word(argv[1], verbs);
-      what = fmt::format("\"{}\" is no verb{}", base::printable(argv[1], 40),
-                         near.empty() ? fmt::format(" (one of {})", fmt::join(verbs, ", "))
-                                      : "; did you mean \"" + near + "\"?");
-    }
+    const std::string what = chosen.empty() ? missing_verb(app, argc, argv) : usage_fault(*chosen.front(), error);
     parsed.text = fmt::format("latchwright{}: {}\nlatchwright{} --help tells more.\n", verb, what, verb);
     parsed.exit_code = 2;
     return parsed;

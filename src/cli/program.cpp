@@ -38,7 +38,7 @@ int run_program(int argc, const char* const* argv) {
     return exit_unsolved;
   } catch (const base::Cancelled&) {
     complain("latchwright: cancelled; nothing was written\n");
-    return exit_unsolved;
+    return exit_cancelled;
   } catch (const std::exception& error) {
     complain(fmt::format("latchwright: fault of the program: {}\n", error.what()));
     return exit_unsolved;

@@ -11,6 +11,7 @@ inline constexpr int exit_good = 0;
 inline constexpr int exit_fails = 1;
 inline constexpr int exit_bad_input = 2;
 inline constexpr int exit_unsolved = 3;
+inline constexpr int exit_cancelled = 130;  ///< as shells count an interrupt
 
 // One function a verb; each returns the exit code.
 int run_new(const Options& options);

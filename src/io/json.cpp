@@ -214,6 +214,10 @@ base::Checked<Raw> parse_json(std::string_view text, const std::string& file) {
   if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
     return base::Issues{{file, "", "is empty (a JSON object is wanted)"}};
   }
+  // UTF-16 and binary files hold zero bytes; JSON text never does.
+  if (text.find('\0') != std::string_view::npos) {
+    return base::Issues{{file, "", "is not a text in UTF-8 (an editor can save it as that)"}};
+  }
   TreeBuilder builder(file, text);
   const bool parsed = nlohmann::json::sax_parse(text.begin(), text.end(), &builder);
   if (!builder.issues().empty()) return builder.issues();

@@ -17,32 +17,12 @@ HeatNetwork::HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc_pa
   capacity_[motor_case] = thermal.case_J_per_K;
   capacity_[ptc] = ptc_part.heat_J_per_K;
   capacity_[housing] = thermal.housing_J_per_K;
+  for (std::size_t n = 0; n < heat_nodes; ++n) per_capacity_[n] = capacity_[n] > 0 ? 1 / capacity_[n] : 0;
   if (split_) {
     copper_to_core_ = 1 / *thermal.copper_to_core_K_per_W;
     // Three coils: share 1/3 each is even, and then the hottest coil is the copper's mean.
     hot_coil_weight_ = 3 * thermal.hot_coil_share.value_or(1.0 / 3.0);
   }
-}
-
-void HeatNetwork::rates(const double* T, const double* heat, double ambient_C, double* out) const {
-  double from_armature;
-  if (split_) {
-    const double from_copper = copper_to_core_ * (T[winding] - T[core]);
-    from_armature = armature_to_case_ * (T[core] - T[motor_case]);
-    out[winding] = (heat[winding] - from_copper) / capacity_[winding];
-    out[core] = (heat[core] + from_copper - from_armature) / capacity_[core];
-  } else {
-    from_armature = armature_to_case_ * (T[winding] - T[motor_case]);
-    out[winding] = (heat[winding] - from_armature) / capacity_[winding];
-    out[core] = 0;
-  }
-  const double from_case = case_to_housing_ * (T[motor_case] - T[housing]);
-  const double ptc_housing = ptc_to_housing_ * (T[ptc] - T[housing]);
-  const double ptc_case = ptc_to_case_ * (T[ptc] - T[motor_case]);
-  out[motor_case] = (heat[motor_case] + from_armature - from_case + ptc_case) / capacity_[motor_case];
-  out[ptc] = (heat[ptc] - ptc_housing - ptc_case) / capacity_[ptc];
-  out[housing] =
-      (heat[housing] + from_case + ptc_housing - to_ambient_ * (T[housing] - ambient_C)) / capacity_[housing];
 }
 
 double HeatNetwork::link(HeatNode a, HeatNode b) const {

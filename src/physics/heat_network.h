@@ -43,6 +43,7 @@ class HeatNetwork {
 
  private:
   std::array<double, heat_nodes> capacity_{};
+  std::array<double, heat_nodes> per_capacity_{};  // K/J; 0 for an absent core
   bool split_ = false;
   double hot_coil_weight_ = 1;
   double copper_to_core_ = 0;  // conductances, W/K
@@ -52,5 +53,26 @@ class HeatNetwork {
   double ptc_to_case_ = 0;
   double to_ambient_ = 0;
 };
+
+// Inline: the innermost loop of every study.
+inline void HeatNetwork::rates(const double* T, const double* heat, double ambient_C, double* out) const {
+  double from_armature, from_winding;
+  if (split_) {
+    from_winding = copper_to_core_ * (T[winding] - T[core]);
+    from_armature = armature_to_case_ * (T[core] - T[motor_case]);
+    out[core] = (heat[core] + from_winding - from_armature) * per_capacity_[core];
+  } else {
+    from_winding = from_armature = armature_to_case_ * (T[winding] - T[motor_case]);
+    out[core] = 0;
+  }
+  const double from_case = case_to_housing_ * (T[motor_case] - T[housing]);
+  const double ptc_housing = ptc_to_housing_ * (T[ptc] - T[housing]);
+  const double ptc_case = ptc_to_case_ * (T[ptc] - T[motor_case]);
+  const double from_housing = to_ambient_ * (T[housing] - ambient_C);
+  out[winding] = (heat[winding] - from_winding) * per_capacity_[winding];
+  out[motor_case] = (heat[motor_case] + from_armature - from_case + ptc_case) * per_capacity_[motor_case];
+  out[ptc] = (heat[ptc] - ptc_housing - ptc_case) * per_capacity_[ptc];
+  out[housing] = (heat[housing] + from_case + ptc_housing - from_housing) * per_capacity_[housing];
+}
 
 }  // namespace latchwright::physics

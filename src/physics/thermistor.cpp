@@ -53,12 +53,6 @@ RatioCurve::RatioCurve(const model::PtcCurve& curve) : g_(curve.T_C, logs_of(cur
 
 double RatioCurve::ratio(double T_C) const { return std::exp(g_(T_C)); }
 
-base::ValueAndSlope Thermistor::resistance(double T_C) const {
-  const auto g = curve->log_ratio(T_C);
-  const double r = resistance_25 * std::exp(g.value);
-  return {r, r * g.slope};
-}
-
 std::optional<double> hold_current(const Thermistor& thermistor, double K_per_W, double ambient_C) {
   const RatioCurve& curve = *thermistor.curve;
   const auto top = curve.switch_T_C();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cmath>
 #include <memory>
 #include <optional>
 
@@ -41,7 +42,11 @@ struct Thermistor {
   std::shared_ptr<const RatioCurve> curve;
 
   /// Resistance, ohm, and its slope, ohm/K.
-  base::ValueAndSlope resistance(double T_C) const;
+  base::ValueAndSlope resistance(double T_C) const {
+    const auto g = curve->log_ratio(T_C);
+    const double r = resistance_25 * std::exp(g.value);
+    return {r, r * g.slope};
+  }
 };
 
 /// Hold current (docs/model.md section 5): the largest steady current that is reached continuously from 0

@@ -21,28 +21,43 @@ std::string where_text(const model::Study& study, const CheckRow& row) {
   return base::printable(row.door ? study.job.doors[*row.door].name : row.part);
 }
 
-std::string figure_text(const std::optional<double>& value, const std::string& unit, const char* absent) {
-  return value ? significant(*value) + " " + unit : std::string(absent);
+/// What an absent figure means: a time that never comes, a wire that never heats or does not survive.
+const char* absent_text(const CheckRow& row, bool is_need) {
+  switch (row.id) {
+    case verdict::CheckId::throw_time:
+      return "never arrives";
+    case verdict::CheckId::wire_heat:
+      return "burns";
+    case verdict::CheckId::fuse_guard:
+      return is_need ? "never opens" : "never heats";
+    default:
+      return "never opens";
+  }
 }
 
-/// "3 of 5 cycles", "31 N of 33 N": have and need before the margin.
-std::string have_of_need(const CheckRow& row) {
-  const char* absent = "never";
+std::string figure_text(const CheckRow& row, bool is_need) {
+  const auto& value = is_need ? row.need : row.have;
+  if (!value) return absent_text(row, is_need);
+  return (row.unit == "cycles" ? base::exact_text(*value) : significant(*value)) + " " + row.unit;
+}
+
+/// "3 of 5 cycles", "have 31 N, need 33 N": have and need before the margin.
+std::string have_and_need(const CheckRow& row) {
   if (row.unit == "cycles" && row.have && row.need) {
-    return fmt::format("{} of {} cycles", significant(*row.have), significant(*row.need));
+    return fmt::format("{} of {} cycles", base::exact_text(*row.have), base::exact_text(*row.need));
   }
-  return figure_text(row.have, row.unit, absent) + " of " + figure_text(row.need, row.unit, absent);
+  return "have " + figure_text(row, false) + ", need " + figure_text(row, true);
 }
 
 std::string margin_text(const CheckRow& row) { return row.margin ? significant(*row.margin) : "–"; }
 
-std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "always"; }
+std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "(any)"; }
 
 std::string title_of(const CheckRow& row) { return std::string(verdict::info_of(row.id).title); }
 
 std::string explained(const model::Study& study, const CheckRow& row, const Style& style) {
   std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row), where_text(study, row), at_text(row),
-                                have_of_need(row), shown(row.verdict, style));
+                                have_and_need(row), shown(row.verdict, style));
   out += wrapped(row.why + ".", 4);
   if (row.change) {
     out += wrapped("Cure: " + row.change->text + ".", 4);
@@ -62,8 +77,7 @@ std::string table_text(const model::Study& study, const verdict::Rows& rows, con
                    {"margin", Align::right},
                    {"verdict"}});
   for (const CheckRow& row : rows) {
-    table.add({title_of(row), where_text(study, row), at_text(row), figure_text(row.have, row.unit, "never"),
-               figure_text(row.need, row.unit, "never"), margin_text(row), shown(row.verdict, style)});
+    table.add({title_of(row), where_text(study, row), at_text(row), figure_text(row, false), figure_text(row, true), margin_text(row), shown(row.verdict, style)});
   }
   return table.text(2);
 }
@@ -89,7 +103,7 @@ std::string prove_text(const verdict::Examination& examination) {
                        : fmt::format("{} {} ({} to {})", significant(*reading.value), reading.unit,
                                      significant(reading.low.value_or(0)),
                                      reading.high ? significant(*reading.high) : "never");
-    out += fmt::format("  {}: {}\n", reading.reading, value);
+    out += wrapped(reading.reading + ": " + value, 2);
   }
   return out;
 }
@@ -102,8 +116,8 @@ std::string check_text(const model::Study& study, const verdict::Examination& ex
   std::string out = fmt::format("{}\n", job.title.empty() ? "Job" : base::printable(job.title, 200));
   out += fmt::format("{} {}, pulse {} s, rest {} s; wanted in a row: {} cycles, {} when hot (a cycle is lock plus "
                      "unlock)\n\n",
-                     job.doors.size(), job.doors.size() == 1 ? "door" : "doors", significant(job.pulse.on_s),
-                     significant(job.use.gap_s), job.use.cycles, job.use.hot_cycles);
+                     job.doors.size(), job.doors.size() == 1 ? "door" : "doors", base::exact_text(job.pulse.on_s),
+                     base::exact_text(job.use.gap_s), job.use.cycles, job.use.hot_cycles);
   const auto& rows = examination.worst;
   const auto count = [&](Verdict v) {
     return std::count_if(rows.begin(), rows.end(), [v](const CheckRow& row) { return row.verdict == v; });

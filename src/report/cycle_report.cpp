@@ -53,7 +53,7 @@ std::string cycle_text(const CycleReport& report, const Style&) {
   std::string out = fmt::format(
       "{}: locking and unlocking in a row {}\npulse {} s, rest {} s, {} cycles tried (a cycle is lock plus unlock){}\n\n",
       report.title.empty() ? "Job" : report.title, condition_text(report.at.voltage_V, report.at.ambient_C),
-      significant(plan.on_s), significant(plan.gap_s), plan.cycles,
+      base::exact_text(plan.on_s), base::exact_text(plan.gap_s), plan.cycles,
       report.after_trip ? "; thermistors have tripped before" : "");
   const auto& found = report.result.lockout;
   if (!found) {

@@ -64,7 +64,7 @@ std::string shown(verdict::Verdict verdict, const Style& style) {
 }
 
 std::string condition_text(double voltage_V, double ambient_C) {
-  return fmt::format("({} V, {} °C)", base::significant(voltage_V), base::significant(ambient_C));
+  return fmt::format("({} V, {} °C)", base::exact_text(voltage_V), base::exact_text(ambient_C));
 }
 
 std::string wrapped(const std::string& text, std::size_t indent, std::size_t width) {

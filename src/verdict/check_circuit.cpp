@@ -84,8 +84,6 @@ Rows check_wire_heat(const Findings& findings) {
     bool all_trip = true;
     for (const auto& door : stall) {
       sum += door.initial_current_A;
-      // A door without current asks for no time.
-      if (door.initial_current_A <= 0) continue;
       all_trip = all_trip && door.trip_time_s.has_value();
       last_trip = std::max(last_trip, door.trip_time_s.value_or(fault_stall_s));
     }

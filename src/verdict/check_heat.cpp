@@ -50,8 +50,7 @@ CheckRow winding_row(CheckId id, const Findings& findings, std::size_t v, std::s
 Rows check_lockout(const Findings& findings) {
   const model::Study& study = findings.study();
   Rows rows;
-  std::size_t worst_a = 0;
-  bool worst_charging = false;
+  std::size_t worst = 0;
   for (std::size_t a = 0; a < levels; ++a) {
     for (const bool charging : {false, true}) {
       const LockoutFindings& found = findings.lockout(a, charging);
@@ -67,21 +66,18 @@ Rows check_lockout(const Findings& findings) {
                     : fmt::format("stops working after {} cycles in a row, until it cools{}", found.cycles_done,
                                   found.alone ? ": " + study.job.doors[*found.alone].name + " when alone" : "");
       judge(row);
-      if (rows.empty() || worse(row, worst_rows(rows).front())) {
-        worst_a = a;
-        worst_charging = charging;
-      }
+      if (!rows.empty() && replaces(row, rows[worst])) worst = rows.size();
       rows.push_back(std::move(row));
     }
   }
-  // The band only where it counts: at the worst condition.
+  // The band only where it counts: at the worst condition. Rows stand in pairs, charging second.
   const double half_width = thermistor_tolerance(study);
   std::vector<int> ends;
   for (const double scale : {1 - half_width, 1 + half_width}) {
-    ends.push_back(findings.solve_lockout(worst_a, worst_charging, 4, scale).cycles_done);
+    ends.push_back(findings.solve_lockout(worst / 2, worst % 2 == 1, 4, scale).cycles_done);
   }
   const auto [low, high] = std::minmax(ends[0], ends[1]);
-  CheckRow& row = rows[2 * worst_a + (worst_charging ? 1 : 0)];
+  CheckRow& row = rows[worst];
   row.band = {low, high};
   row.why += fmt::format("; {} to {} cycles for thermistors {} % off", low, high, significant(100 * half_width));
   return rows;
@@ -152,12 +148,12 @@ Rows check_ptc_rating(const Findings& findings) {
     const CheckRow jump = row_at(supply.jump_voltage());
     if (supply.jump_V && worse(jump, row)) {
       row = jump;
-    } else if (!supply.jump_V && *jump.margin < 1 && row.verdict == Verdict::holds) {
+    } else if (!supply.jump_V && *jump.margin < 1 && row.verdict != Verdict::fails) {
       // The margin stays that of service; the word and the sentence carry the jump start.
       row.verdict = Verdict::tight;
-      row.why += fmt::format("; at {} V ({} V, {} A) it is not: do not work the locks while jump-starting from a "
-                             "higher voltage",
-                             significant(supply.jump_voltage()), significant(ptc.max_V), significant(ptc.max_A));
+      row.why += fmt::format("; {} V, {} A are too much: do not work the locks while jump-starting from a higher "
+                             "voltage",
+                             significant(supply.jump_voltage()), significant(alone_A(supply.jump_voltage())));
     }
     rows.push_back(std::move(row));
   }

@@ -61,6 +61,13 @@ bool worse(const CheckRow& a, const CheckRow& b) {
   return a.margin.value_or(last) < b.margin.value_or(last);
 }
 
+bool replaces(const CheckRow& row, const CheckRow& kept) {
+  if (worse(row, kept)) return true;
+  if (row.verdict != Verdict::fails || worse(kept, row)) return false;
+  constexpr double most = std::numeric_limits<double>::infinity();
+  return row.need.value_or(most) > kept.need.value_or(most);
+}
+
 Rows worst_rows(const Rows& all) {
   Rows kept;
   for (const CheckRow& row : all) {
@@ -69,7 +76,7 @@ Rows worst_rows(const Rows& all) {
     });
     if (same == kept.end()) {
       kept.push_back(row);
-    } else if (worse(row, *same)) {
+    } else if (replaces(row, *same)) {
       *same = row;
     }
   }

@@ -81,6 +81,10 @@ void judge(CheckRow& row);
 /// Worse first: fails, tight, holds; then by margin, none last.
 bool worse(const CheckRow& a, const CheckRow& b);
 
+/// Whether a row takes the place of another of the same subject: worse, or failing as badly (as a rule with margin 0)
+/// and asking for more, where no need at all asks the most.
+bool replaces(const CheckRow& row, const CheckRow& kept);
+
 /// One row per subject of each check, at its worst corner, in the order of the checks and subjects.
 Rows worst_rows(const Rows& all);
 

@@ -26,6 +26,7 @@ const Body& body(const model::PartPtr& part) {
 }  // namespace
 
 model::Study Retry::with(const std::function<void(model::Job&)>& change) const {
+  if (findings_.progress().cancelled()) throw base::Cancelled();
   model::Job job = study().job;
   change(job);
   auto checked = model::check_job(job, "changed job", *study().catalogue);
@@ -33,16 +34,28 @@ model::Study Retry::with(const std::function<void(model::Job&)>& change) const {
   return std::move(checked.value());
 }
 
-bool Retry::passes(const model::Study& study, CheckId id, std::optional<std::size_t> door, std::string_view part) {
+namespace {
+
+bool reaches(const model::Study& study, CheckId id, std::optional<std::size_t> door, std::string_view part,
+             Verdict wanted) {
   base::NoProgress quiet;
   const Findings findings(study, quiet);
   for (const CheckRow& row : evaluate(id, findings)) {
-    if (row.door == door && row.part == part && row.verdict == Verdict::fails) return false;
+    if (row.door == door && row.part == part && row.verdict > wanted) return false;
   }
   return true;
 }
 
-bool Retry::cures(const model::Study& changed) const { return passes(changed, row_.id, row_.door, row_.part); }
+}  // namespace
+
+bool Retry::passes(const model::Study& study, CheckId id, std::size_t door) {
+  return reaches(study, id, door, "", Verdict::tight);
+}
+
+bool Retry::cures(const model::Study& changed) const {
+  return reaches(changed, row_.id, row_.door, row_.part,
+                 row_.verdict == Verdict::fails ? Verdict::tight : Verdict::holds);
+}
 
 std::vector<model::PartPtr> thicker_wires(const model::Catalogue& catalogue, const model::PartPtr& now) {
   const auto& wire = body<model::Wire>(now);
@@ -90,23 +103,25 @@ std::vector<model::PartPtr> other_actuators(const model::Catalogue& catalogue, c
   return actuators;
 }
 
+double tidy(double value) { return std::round(value * 1000) / 1000; }
+
 double largest_passing(double low, double high, double step, const std::function<bool(double)>& passes) {
   // On whole multiples of the step, so that what is printed is what was tried.
   long good = std::lround(low / step), bad = std::lround(high / step);
   while (bad - good > 1) {
     const long half = (good + bad) / 2;
-    (passes(static_cast<double>(half) * step) ? good : bad) = half;
+    (passes(tidy(static_cast<double>(half) * step)) ? good : bad) = half;
   }
-  return static_cast<double>(good) * step;
+  return tidy(static_cast<double>(good) * step);
 }
 
 double smallest_passing(double low, double high, double step, const std::function<bool(double)>& passes) {
   long bad = std::lround(low / step), good = std::lround(high / step);
   while (good - bad > 1) {
     const long half = (good + bad) / 2;
-    (passes(static_cast<double>(half) * step) ? good : bad) = half;
+    (passes(tidy(static_cast<double>(half) * step)) ? good : bad) = half;
   }
-  return static_cast<double>(good) * step;
+  return tidy(static_cast<double>(good) * step);
 }
 
 std::string door_pointer(std::size_t door, std::string_view key) {

@@ -17,12 +17,12 @@ class Retry {
   const Findings& findings() const { return findings_; }
   const CheckRow& row() const { return row_; }
 
-  /// The study with a change made to its job. The change must keep the job lawful.
+  /// The study with a change made to its job. The change must keep the job lawful. Throws base::Cancelled.
   model::Study with(const std::function<void(model::Job&)>& change) const;
-  /// Whether the row's check no longer fails for its subject in this study.
+  /// Whether the row is cured in this study: a failing one no longer fails, a tight one holds.
   bool cures(const model::Study& changed) const;
-  /// Whether another check does not fail for a subject.
-  static bool passes(const model::Study& study, CheckId id, std::optional<std::size_t> door, std::string_view part);
+  /// Whether another check does not fail for a door.
+  static bool passes(const model::Study& study, CheckId id, std::size_t door);
 
  private:
   const CheckRow& row_;
@@ -37,6 +37,9 @@ std::vector<model::PartPtr> family_fuses(const model::Catalogue& catalogue, cons
 std::vector<model::PartPtr> larger_relays(const model::Catalogue& catalogue, const model::PartPtr& now);
 /// Other actuators for a door, those with the nearest winding resistance first.
 std::vector<model::PartPtr> other_actuators(const model::Catalogue& catalogue, const model::PartPtr& now);
+
+/// To a thousandth: without the tail that rounding leaves.
+double tidy(double value);
 
 /// The largest value in [low, high] that passes, to `step`, when low passes and high does not.
 double largest_passing(double low, double high, double step, const std::function<bool(double)>& passes);

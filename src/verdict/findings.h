@@ -52,6 +52,7 @@ class Findings {
   Findings(const model::Study& study, base::Progress& progress);
 
   const model::Study& study() const { return study_; }
+  base::Progress& progress() const { return progress_; }
   double voltage(std::size_t level) const;
   double ambient(std::size_t level) const;
   /// Where fuses and feed stand: feed.hot_C at the hot level.

@@ -55,11 +55,12 @@ std::vector<ProveReading> readings_to_prove(const model::Study& study) {
     }
   }
   const std::string door = job.doors[0].name;
-  return {{"clamp on the feed, switch pressed while every lock is already at its end: current at once", value.all_A,
+  return {{"clamp on the feed, relay closed while every lock is already at its end: current at once", value.all_A,
            low.all_A, high.all_A, "A"},
-          {"clamp on the run of " + door + " alone, held at its end: time until the current has halved", value.half_s,
-           low.half_s, high.half_s, "s"},
-          {"the same, current left after 60 s (then switch off: it is hot)", value.later_A, low.later_A, high.later_A,
+          {"clamp on the run of " + door + ", the only one connected, power kept on at the end of its travel: "
+           "time until the current has halved",
+           value.half_s, low.half_s, high.half_s, "s"},
+          {"the same: current left after 60 s (then switch off, it is hot)", value.later_A, low.later_A, high.later_A,
            "A"}};
 }
 

@@ -12,7 +12,7 @@
 #include "support/worked_case.h"
 
 // Every bad input brings exactly the lines of bad_jobs.txt and bad_parts.txt: each fault named once, with its place,
-// its value and what would be right. The rules are those of the file formats (docs/guide.md); the words are ours.
+// its value and what would be right. The rules are those of the file formats (docs/files.md); the words are ours.
 using namespace latchwright;
 using Lines = std::vector<std::string>;
 
@@ -176,10 +176,11 @@ TEST_CASE("files that hold no job", "[io]") {
   CHECK(check_job_text("{} {}") ==
         Lines{"job.json: is not valid JSON at line 1, column 4: there is more text after the last brace"});
   CHECK(check_job_text(std::string("{\"a\": \0}", 8)) ==
-        Lines{"job.json: is not valid JSON at line 1, column 7: a word that JSON does not know: texts stand in double "
-              "quotes, and there are no remarks"});
+        Lines{"job.json: is not a text in UTF-8 (an editor can save it as that)"});
+  CHECK(check_job_text(std::string("\xFF\xFE{\0}\0", 6)) ==
+        Lines{"job.json: is not a text in UTF-8 (an editor can save it as that)"});
   CHECK(check_job_text("{\"a\": \"x\xC3(\"}") ==
-        Lines{"job.json: is not valid JSON at line 1, column 9: a byte that is not UTF-8 text"});
+        Lines{"job.json: is not valid JSON at line 1, column 10: a byte that is not UTF-8 text"});
   CHECK(check_job_text("{\"a\": \"\xED\xA0\x80\"}") ==
         Lines{"job.json: is not valid JSON at line 1, column 9: a byte that is not UTF-8 text"});
   CHECK(check_job_text("{\"a\": \"\\q\"}") ==

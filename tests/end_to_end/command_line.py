@@ -1,0 +1,231 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The program as a user meets it: exit codes, faults on standard error, results on standard output, files.
+
+    command_line.py PROGRAM
+"""
+import csv
+import json
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+import unittest
+
+PROGRAM = sys.argv.pop(1)
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+DEMO = str(ROOT / "docs/examples/five-door-estate.json")
+GOOD = str(ROOT / "docs/examples/four-door-saloon.json")
+
+
+def run(*words, env=None):
+    environment = dict(os.environ, **(env or {}))
+    return subprocess.run([PROGRAM, *words], capture_output=True, text=True, check=False, env=environment)
+
+
+class Usage(unittest.TestCase):
+    def test_help_of_every_verb_has_an_example(self):
+        for verb in ("new", "check", "stall", "cycle", "parts"):
+            shown = run(verb, "--help")
+            self.assertEqual(shown.returncode, 0)
+            self.assertIn(f"Example: latchwright {verb}", shown.stdout)
+            self.assertIn("Battery off", shown.stdout)
+            self.assertEqual(shown.stderr, "")
+        self.assertEqual(run("--help").returncode, 0)
+        self.assertRegex(run("--version").stdout, r"^latchwright \d+\.\d+\.\d+\n$")
+
+    def test_bad_usage_is_one_line_and_a_hint(self):
+        cases = {
+            (): 'latchwright: a verb is missing (one of new, check, stall, cycle, parts)',
+            ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
+            ("check",): "latchwright check: JOB is required",
+            ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
+            ("cycle", DEMO, "--gap", "nan"): 'latchwright cycle: --gap: "nan" is not a number (0 to 3600 s)',
+            ("cycle", DEMO, "--cycles", "2.5"): "latchwright cycle: --cycles: 2.5 must be a whole number (1 to 1000 cycles)",
+            ("cycle", DEMO, "--on", "0"): "latchwright cycle: --on: 0 is outside the permitted range (0.02 to 10 s)",
+            ("stall", DEMO, "--voltage", "40"): "latchwright stall: --voltage: 40 is outside the permitted range (4 to 36 V)",
+            ("stall", DEMO, "--ambient", "hot"): 'latchwright stall: --ambient: "hot" is not a number (-60 to 120 °C)',
+            ("stall", DEMO, "--ambiend", "3"): "latchwright stall: no option --ambiend here; did you mean --ambient?",
+            ("check", DEMO, "--ambient", "3"): "latchwright check: --ambient: check looks at every condition of the job; "
+                                               "stall and cycle look at one",
+            ("check", DEMO, GOOD): None,
+        }
+        for words, line in cases.items():
+            with self.subTest(words=words):
+                shown = run(*words)
+                self.assertEqual(shown.returncode, 2)
+                self.assertEqual(shown.stdout, "")
+                lines = shown.stderr.splitlines()
+                self.assertEqual(len(lines), 2, shown.stderr)
+                if line:
+                    self.assertEqual(lines[0], line)
+
+    def test_unknown_door_and_missing_files(self):
+        shown = run("cycle", DEMO, "--door", "tailgat")
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn('has no door "tailgat"; did you mean "tailgate"?', shown.stderr)
+        for words in (("check", "no-such-job.json"), ("check", DEMO, "--parts", "no-such-parts.json")):
+            shown = run(*words)
+            self.assertEqual(shown.returncode, 2)
+            self.assertEqual(shown.stdout, "")
+            self.assertEqual(shown.stderr.count("\n"), 1)
+            self.assertIn(words[-1] + ": there is no such file", shown.stderr)
+
+    def test_pictures_are_refused_and_not_ignored(self):
+        shown = run("cycle", DEMO, "--plot", "x.png")
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn("no picture writer", shown.stderr)
+
+
+class Results(unittest.TestCase):
+    def result(self, *words, codes=(0, 1)):
+        shown = run(*words, "--json")
+        self.assertIn(shown.returncode, codes)
+        self.assertEqual(shown.stderr, "")
+        data = json.loads(shown.stdout, parse_constant=lambda name: self.fail(name))
+        self.assertEqual(data["latchwright_result"], 1)
+        self.assertEqual(data["verb"], words[0])
+        return data
+
+    def test_check(self):
+        data = self.result("check", DEMO)
+        self.assertFalse(data["pass"])
+        self.assertIsNone(data["at"])
+        ids = [row["id"] for row in data["checks"]]
+        self.assertEqual(len(set(ids)), 14)
+        states = {row["state"] for row in data["checks"]}
+        self.assertEqual(states, {"holds", "tight", "fails"})
+        self.assertEqual(len({(r["id"], r["door"], r["part"]) for r in data["checks"]}), len(data["checks"]))
+        for row in data["checks"]:
+            if row["state"] == "fails":
+                self.assertIsNotNone(row["change"], row)
+                self.assertEqual(set(row["change"]), {"pointer", "now", "passes_at", "text"})
+        lockout = next(row for row in data["checks"] if row["id"] == "lockout")
+        self.assertEqual(len(lockout["band"]), 2)
+        self.assertLessEqual(lockout["band"][0], lockout["have"])
+        self.assertEqual(len(data["prove"]), 3)
+        self.assertEqual(run("check", DEMO).returncode, 1)
+        every = self.result("check", DEMO, "--all-corners")
+        self.assertGreater(len(every["checks"]), 3 * len(data["checks"]))
+
+    def test_good_job_passes(self):
+        data = self.result("check", GOOD)
+        self.assertTrue(data["pass"])
+        self.assertEqual(run("check", GOOD).returncode, 0)
+
+    def test_same_input_same_bytes(self):
+        for words in (("check", DEMO), ("cycle", DEMO), ("stall", DEMO)):
+            self.assertEqual(run(*words, "--json").stdout, run(*words, "--json").stdout)
+
+    def test_door_option_points_into_the_file(self):
+        data = self.result("check", DEMO, "--door", "tailgate")
+        self.assertEqual({row["door"] for row in data["checks"]} - {None}, {"tailgate"})
+        pointers = {row["change"]["pointer"] for row in data["checks"] if row["change"]}
+        self.assertTrue(any(pointer.startswith("/doors/4/") for pointer in pointers), pointers)
+
+    def test_cycle_and_stall(self):
+        data = self.result("cycle", DEMO, "--ambient", "80", codes=(0,))
+        self.assertEqual(data["at"], {"ambient_C": 80, "voltage_V": 12.6})
+        self.assertEqual(set(data["lockout"]), {"throw", "doors", "recovery_s", "cooled_s"})
+        self.assertEqual(data["cycles_done"], (data["lockout"]["throw"] - 1) // 2)
+        data = self.result("stall", DEMO, "--limit", "60", "--after-trip", codes=(0,))
+        self.assertEqual(len(data["doors"]), 5)
+        for door in data["doors"]:
+            self.assertEqual(set(door["final"]), {"winding_C", "case_C", "ptc_C", "housing_C"})
+
+    def test_parts(self):
+        data = self.result("parts", codes=(0,))
+        self.assertGreaterEqual(len([p for p in data["parts"] if p["kind"] == "actuator"]), 10)
+        one = self.result("parts", "wire-1.0", codes=(0,))
+        self.assertEqual([p["id"] for p in one["parts"]], ["wire-1.0"])
+        shown = run("parts", "wire-1.1")
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn("did you mean", shown.stderr)
+
+    def test_text_has_no_colour_codes_and_quiet_is_quiet(self):
+        for env in ({}, {"NO_COLOR": "1"}):
+            self.assertNotIn("\033", run("check", GOOD, env=env).stdout)
+        shown = run("check", DEMO, "--quiet")
+        self.assertEqual((shown.stdout, shown.stderr, shown.returncode), ("", "", 1))
+
+
+class Files(unittest.TestCase):
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.addCleanup(self.folder.cleanup)
+
+    def path(self, name):
+        return os.path.join(self.folder.name, name)
+
+    def test_csv(self):
+        target = self.path("trace.csv")
+        self.assertEqual(run("cycle", DEMO, "--cycles", "2", "--csv", target).returncode, 0)
+        with open(target, encoding="utf-8") as file:
+            rows = list(csv.DictReader(file))
+        self.assertEqual(list(rows[0]), ["time_s", "door", "current_A", "speed_rad_per_s", "rod_mm", "winding_C", "case_C",
+                                         "ptc_C", "housing_C"])
+        self.assertEqual({row["door"] for row in rows}, {"front left", "front right", "rear left", "rear right", "tailgate"})
+        times = [float(row["time_s"]) for row in rows]
+        self.assertEqual(times, sorted(times))
+        self.assertGreater(max(float(row["current_A"]) for row in rows), 3)
+        again = run("cycle", DEMO, "--cycles", "2", "--csv", target)
+        self.assertEqual(again.returncode, 2)
+        self.assertIn("exists already", again.stderr)
+        self.assertEqual(run("cycle", DEMO, "--cycles", "2", "--csv", target, "--force").returncode, 0)
+        target = self.path("checks.csv")
+        run("check", GOOD, "--csv", target)
+        with open(target, encoding="utf-8") as file:
+            rows = list(csv.DictReader(file))
+        self.assertEqual(len({row["id"] for row in rows}), 14)
+
+    def test_new_then_choose_then_check(self):
+        target = self.path("job.json")
+        for body in ("hatch", "saloon", "estate", "van"):
+            for doors in (1, 2, 3, 4, 5, 6, 12):
+                job = json.loads(run("new", "--doors", str(doors), "--body", body).stdout)
+                self.assertEqual(len(job["doors"]), doors)
+                for door in job["doors"]:
+                    self.assertEqual("fuse" in door, doors >= 3)
+        self.assertEqual(run("new", "--doors", "4", "--body", "saloon", "-o", target).returncode, 0)
+        self.assertEqual(run("new", "--doors", "4", "--body", "saloon", "-o", target).returncode, 2)
+        open_job = run("check", target)
+        self.assertEqual(open_job.returncode, 2)
+        self.assertEqual(open_job.stderr.count("\n"), 3 + 4 * 3)
+        self.assertIn(target + ": /doors/0/actuator: is not chosen yet (the actuator of front left)", open_job.stderr)
+        with open(target, encoding="utf-8") as file:
+            job = json.load(file)
+        job["feed"].update(wire="wire-2.5", fuse="fuse-medium-25", relay="relay-30")
+        for door in job["doors"]:
+            door.update(actuator="act-ordinary-2w", wire="wire-1.0", fuse="fuse-medium-7.5")
+        job["supply"]["low_V"] = 9.5
+        with open(target, "w", encoding="utf-8") as file:
+            json.dump(job, file)
+        self.assertEqual(run("check", target, "--quiet").returncode, 0)
+
+    def test_bad_input_touches_no_file(self):
+        job, target = self.path("bad.json"), self.path("out.csv")
+        with open(job, "w", encoding="utf-8") as file:
+            file.write('{"latchwright_job": 1, "feed": {"length_m": -1}, "doors": [], "pulsee": {}}')
+        shown = run("cycle", job, "--csv", target)
+        self.assertEqual(shown.returncode, 2)
+        self.assertEqual(shown.stdout, "")
+        self.assertGreaterEqual(shown.stderr.count("\n"), 3)
+        for line in shown.stderr.splitlines():
+            self.assertTrue(line.startswith(job + ": /"), line)
+        self.assertFalse(os.path.exists(target))
+
+    def test_own_parts_win(self):
+        own = self.path("parts.json")
+        part = json.loads(run("parts", "relay-40", "--json").stdout)["parts"][0]
+        part["rated_A"] = 20
+        with open(own, "w", encoding="utf-8") as file:
+            json.dump({"latchwright_parts": 1, "parts": [part]}, file)
+        self.assertEqual(json.loads(run("parts", "relay-40", "--json", "--parts", own).stdout)["parts"][0]["rated_A"], 20)
+        data = json.loads(run("check", DEMO, "--json", "--parts", own).stdout)
+        relay = next(row for row in data["checks"] if row["id"] == "relay")
+        self.assertEqual((relay["have"], relay["state"]), (20, "fails"))
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=1)
