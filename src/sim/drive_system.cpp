@@ -16,6 +16,11 @@ namespace {
 constexpr double speed_edge = 1e-9;         // rad/s
 constexpr double current_edge = 1e-12;      // A
 constexpr long most_transitions = 100'000;  // in one pulse
+// A standing door's current follows once L/R is below this and the current is this near what the resistance leaves.
+// The energy that its inductance still trades, 1/2 L i², is then below 1e-5 of what the door takes in a pulse.
+constexpr double quick_s = 5e-5;
+constexpr double quick_nearness = 1e-4;
+constexpr double quick_near_A = 1e-4;
 
 }  // namespace
 
@@ -23,6 +28,8 @@ DriveSystem::DriveSystem(const Circuit& circuit)
     : circuit_(circuit),
       still_(circuit, true),
       modes_(circuit.doors.size()),
+      quick_(circuit.doors.size()),
+      currents_(circuit.doors.size()),
       arrivals_(circuit.doors.size()) {}
 
 void DriveSystem::begin_pulse(bool unlocking, State& x) {
@@ -31,6 +38,7 @@ void DriveSystem::begin_pulse(bool unlocking, State& x) {
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     modes_[k] = DoorMode{};
     modes_[k].taken_up = circuit_.doors[k].takeup_rad <= 0;
+    quick_[k] = 0;
     arrivals_[k].reset();
     for (std::size_t slot = 0; slot < slot_temperature; ++slot) x[k * slots + slot] = 0;
   }
@@ -40,6 +48,7 @@ void DriveSystem::begin_pulse(bool unlocking, State& x) {
 void DriveSystem::resume(State& x, double t) {
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     modes_[k].conducting = modes_[k].conducting || x[k * slots + slot_current] > 0;
+    quick_[k] = 0;
   }
   take_transitions(x, t);
 }
@@ -50,6 +59,53 @@ double DriveSystem::node_voltage(const State& x) const {
   return circuit_.source_V - circuit_.shared_ohm * sum;
 }
 
+double DriveSystem::solve_currents(const State& x) const {
+  double top = circuit_.source_V, bottom = 1;
+  double quick_ohm[most_doors];
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    const DoorCircuit& door = circuit_.doors[k];
+    if (quick_[k]) {
+      quick_ohm[k] = DoorOhms(door, x.data() + k * slots + slot_temperature).path;
+      top += circuit_.shared_ohm * door.motor.brush_drop / quick_ohm[k];
+      bottom += circuit_.shared_ohm / quick_ohm[k];
+    } else {
+      currents_[k] = x[k * slots + slot_current];
+      top -= circuit_.shared_ohm * currents_[k];
+    }
+  }
+  const double node = top / bottom;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    if (quick_[k]) currents_[k] = (node - circuit_.doors[k].motor.brush_drop) / quick_ohm[k];
+  }
+  return node;
+}
+
+void DriveSystem::complete(State& x) const {
+  solve_currents(x);
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) x[k * slots + slot_current] = currents_[k];
+}
+
+bool DriveSystem::is_ready_to_follow(const State& x, std::size_t k, double node) const {
+  if (quick_[k] || modes_[k].motion == Motion::moving || !modes_[k].conducting) return false;
+  const DoorCircuit& door = circuit_.doors[k];
+  const double ohm = DoorOhms(door, x.data() + k * slots + slot_temperature).path;
+  if (door.motor.inductance > quick_s * ohm) return false;
+  const double left = (node - door.motor.brush_drop) / ohm;
+  return left > 0 && std::fabs(x[k * slots + slot_current] - left) < quick_near_A + quick_nearness * left;
+}
+
+bool DriveSystem::let_quick_currents_follow(const State& x) {
+  if (!any_moving()) return false;
+  const double node = solve_currents(x);
+  bool any = false;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    if (!is_ready_to_follow(x, k, node)) continue;
+    quick_[k] = 1;
+    any = true;
+  }
+  return any;
+}
+
 double DriveSystem::blocked_drive(const double* s, std::size_t k, double node) const {
   const physics::MotorLaw& motor = circuit_.doors[k].motor;
   const double* T = s + slot_temperature;
@@ -57,9 +113,13 @@ double DriveSystem::blocked_drive(const double* s, std::size_t k, double node) c
 }
 
 double DriveSystem::start_surplus(const double* s, std::size_t k) const {
+  return surplus_at(s, k, s[slot_current]);
+}
+
+double DriveSystem::surplus_at(const double* s, std::size_t k, double current) const {
   const DoorCircuit& door = circuit_.doors[k];
   const double* T = s + slot_temperature;
-  return door.motor.torque_constant(T[physics::motor_case]) * s[slot_current] -
+  return door.motor.torque_constant(T[physics::motor_case]) * current -
          holding_torque(door, modes_[k], unlocking_, s[slot_angle], T);
 }
 
@@ -69,14 +129,14 @@ bool DriveSystem::any_moving() const {
 }
 
 void DriveSystem::rates(const State& x, State& dxdt, double) {
-  const double node = node_voltage(x);
+  const double node = solve_currents(x);
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     const DoorCircuit& door = circuit_.doors[k];
     const double* s = x.data() + k * slots;
     double* d = dxdt.data() + k * slots;
     const double* T = s + slot_temperature;
     const DoorOhms ohms(door, T);
-    const double i = s[slot_current];
+    const double i = currents_[k];
     double back_emf = 0, bearing_loss = 0, gear_loss = 0;
     if (modes_[k].motion == Motion::moving) {
       const double w = s[slot_speed];
@@ -93,7 +153,7 @@ void DriveSystem::rates(const State& x, State& dxdt, double) {
       d[slot_speed] = 0;
       d[slot_angle] = 0;
     }
-    d[slot_current] = modes_[k].conducting
+    d[slot_current] = modes_[k].conducting && !quick_[k]
                           ? (node - door.motor.brush_drop - ohms.path * i - back_emf) / door.motor.inductance
                           : 0;
     heat_rates(door, circuit_.at.ambient_C, ohms, i, bearing_loss, gear_loss, T, d + slot_temperature);
@@ -101,19 +161,19 @@ void DriveSystem::rates(const State& x, State& dxdt, double) {
 }
 
 void DriveSystem::events(const State& x, double, double* g) {
-  const double node = node_voltage(x);
+  const double node = solve_currents(x);
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     const DoorCircuit& door = circuit_.doors[k];
     const DoorMode& mode = modes_[k];
     const double* s = x.data() + k * slots;
     double* e = g + k * events_per_door;
-    e[0] = mode.motion == Motion::held     ? start_surplus(s, k)
+    e[0] = mode.motion == Motion::held     ? surplus_at(s, k, currents_[k])
            : mode.motion == Motion::moving ? -s[slot_speed] - speed_edge
                                            : -1;
     e[1] = mode.motion != Motion::moving || mode.arrived ? -1
            : !mode.taken_up                              ? s[slot_angle] - door.takeup_rad
                             : door.rod_per_rad * (s[slot_angle] - door.takeup_rad) - door.stroke;
-    e[2] = mode.conducting ? -s[slot_current] - current_edge : blocked_drive(s, k, node);
+    e[2] = mode.conducting ? -currents_[k] - current_edge : blocked_drive(s, k, node);
   }
 }
 
@@ -135,6 +195,7 @@ void DriveSystem::take_transitions(State& x, double t) {
         s[slot_current] = 0;
         if (blocked_drive(s, k, node_voltage(x)) <= 0) {
           mode.conducting = false;
+          quick_[k] = 0;
           step();
         }
       } else if (!mode.conducting && blocked_drive(s, k, node_voltage(x)) > 0) {
@@ -157,6 +218,7 @@ void DriveSystem::take_transitions(State& x, double t) {
         }
       } else if (mode.motion == Motion::held && start_surplus(s, k) > 0) {
         mode.motion = Motion::moving;
+        quick_[k] = 0;
         step();
       }
     }
@@ -164,16 +226,21 @@ void DriveSystem::take_transitions(State& x, double t) {
 }
 
 bool DriveSystem::settled(const State& x, double) {
-  // Handing over costs the difference between the current and its standstill value: asked to be under 1e-5.
-  constexpr double near = 1e-5, small_lag = 5e-3;
-  for (const DoorMode& mode : modes_) {
-    if (mode.motion == Motion::moving) return false;
+  // Handing over costs the difference between the current and its standstill value. The solver itself leaves currents
+  // uncertain by its tolerance (1e-5 A), so less than ten times that cannot be asked.
+  constexpr double near = 1e-5, near_A = 1e-4, small_lag = 5e-3;
+  const double node = solve_currents(x);
+  if (any_moving()) {
+    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+      if (is_ready_to_follow(x, k, node)) return true;
+    }
+    return false;
   }
   still_.solve(x.data() + slot_temperature, slots, still_current_);
   if (still_.largest_lag() > small_lag) return false;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    if (std::fabs(x[k * slots + slot_current] - still_current_[k]) >
-        near * std::max(still_current_[k], 1e-3)) {
+    if (!quick_[k] && std::fabs(currents_[k] - still_current_[k]) >
+        near_A + near * still_current_[k]) {
       return false;
     }
   }

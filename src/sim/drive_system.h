@@ -22,6 +22,13 @@ class DriveSystem final : public System {
   /// and halt without end.
   void take_transitions(State& x, double t);
 
+  /// Standing doors whose current follows the voltage far quicker than anything moves (a tripped thermistor makes L/R
+  /// microseconds) give up their own equation: their current is then what the resistance leaves. Takes those that are
+  /// ready at x; true when there was one. Without this the quickest door would set every step.
+  bool let_quick_currents_follow(const State& x);
+  /// Writes the currents of those doors into a state that a run has left.
+  void complete(State& x) const;
+
   void rates(const State& x, State& dxdt, double t) override;
   std::size_t event_count() const override { return events_per_door * circuit_.doors.size(); }
   void events(const State& x, double t, double* g) override;
@@ -41,6 +48,10 @@ class DriveSystem final : public System {
   static constexpr std::size_t events_per_door = 3;  // motion, place, current
 
   double node_voltage(const State& x) const;
+  /// Node voltage with the quick doors' currents solved along; fills currents_.
+  double solve_currents(const State& x) const;
+  bool is_ready_to_follow(const State& x, std::size_t door, double node) const;
+  double surplus_at(const double* door_state, std::size_t door, double current) const;
   /// What drives the current of a door without any, V: above 0 it conducts.
   double blocked_drive(const double* door_state, std::size_t door, double node) const;
 
@@ -48,6 +59,8 @@ class DriveSystem final : public System {
   StandstillCurrents still_;
   std::vector<double> still_current_;
   std::vector<DoorMode> modes_;
+  std::vector<char> quick_;  // by door: its current follows
+  mutable std::vector<double> currents_;
   std::vector<std::optional<double>> arrivals_;
   bool unlocking_ = false;
   long transitions_ = 0;

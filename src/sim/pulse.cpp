@@ -51,7 +51,10 @@ class DrivenSegment : public Segment {
       : step_(step), offset_(offset), drive_(drive) {}
   double begin() const override { return offset_ + step_.begin(); }
   double end() const override { return offset_ + step_.end(); }
-  void at(double t, State& full) const override { step_.at(t - offset_, full); }
+  void at(double t, State& full) const override {
+    step_.at(t - offset_, full);
+    drive_.complete(full);
+  }
   bool driven() const override { return true; }
   const std::vector<DoorMode>& modes() const override { return drive_.modes(); }
   bool unlocking() const override { return drive_.unlocking(); }
@@ -119,10 +122,11 @@ const std::vector<std::optional<double>>& PulseEngine::run(std::vector<double>& 
   Forward drive_sink(observers, [&](const Step& s) { return DrivenSegment(s, start_s, drive_); });
   while (t < on_s) {
     const Ended ended = drive_solver_.run(drive_, full_, t, on_s, step, drive_sink);
+    drive_.complete(full_);
     step = std::max(first, 0.5 * drive_solver_.last_step());
     if (ended == Ended::event) {
       drive_.take_transitions(full_, t);
-    } else if (ended == Ended::settled) {
+    } else if (ended == Ended::settled && !drive_.let_quick_currents_follow(full_)) {
       State temps(count * heat_nodes);
       State scratch(count * heat_nodes);
       for (std::size_t k = 0; k < count; ++k) {

@@ -13,7 +13,7 @@ namespace {
 using physics::heat_nodes;
 
 constexpr double shortest_rest = 1e-3;  // s: recovery is owed to 1 ms
-constexpr double growth = 1.1;          // of the rests that are tried
+constexpr double growth = 1.2;          // of the rests that are tried
 
 /// Rests after which everything is at ambient for any purpose.
 double longest_rest(const Rest& rest) { return std::max(10.0, 25 * rest.slowest_s()); }
