@@ -54,7 +54,7 @@ const Table<Thermal>& thermal_table() {
       number(&Thermal::housing_to_ambient_K_per_W, "housing_to_ambient_K_per_W", "K/W", 1, {0.05, 1000}, "thermal resistance from housing to the air in the door"),
       number(&Thermal::copper_J_per_K, "copper_J_per_K", "J/K", 1, {0.01, 2000}, "heat capacity of the copper alone (option: copper and core apart)"),
       number(&Thermal::copper_to_core_K_per_W, "copper_to_core_K_per_W", "K/W", 1, {0.01, 1000}, "thermal resistance from copper to core (option)"),
-      number(&Thermal::hot_coil_share, "hot_coil_share", "", 1, {0.333, 1}, "share of the copper loss in the hottest of three coils: 1/3 when even, to 2/3 (option)"),
+      number(&Thermal::hot_coil_share, "hot_coil_share", "", 1, {0.333, 0.667}, "share of the copper loss in the hottest of three coils: 1/3 when even, to 2/3 (option)"),
   });
   return table;
 }

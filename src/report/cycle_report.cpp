@@ -42,7 +42,7 @@ Raw cycle_json(const CycleReport& report) {
                                    {"peak_winding_C", figure(door.peak_winding_C)},
                                    {"peak_ptc_C", figure(door.peak_ptc_C)},
                                    {"beyond_table", Raw(door.beyond_table)},
-                                   {"final", temperatures_raw(door.final_C)}});
+                                   {"final", temperatures_raw(door.final_C, door.final_winding_C)}});
   }
   result.emplace_back("doors", Raw(std::move(doors)));
   return Raw(std::move(result));

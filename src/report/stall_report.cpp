@@ -11,8 +11,8 @@ using base::significant;
 using base::wait_text;
 using model::Raw;
 
-model::Raw temperatures_raw(const physics::Temperatures& T) {
-  return Raw(Raw::Object{{"winding_C", figure(T[physics::winding])},
+model::Raw temperatures_raw(const physics::Temperatures& T, double winding_C) {
+  return Raw(Raw::Object{{"winding_C", figure(winding_C)},
                          {"case_C", figure(T[physics::motor_case])},
                          {"ptc_C", figure(T[physics::ptc])},
                          {"housing_C", figure(T[physics::housing])}});
@@ -35,7 +35,7 @@ Raw stall_json(const StallReport& report) {
                                    {"hold_current_A", figure(stall.hold_current_A)},
                                    {"peak_winding_C", figure(stall.peak_winding_C)},
                                    {"beyond_table", Raw(stall.beyond_table)},
-                                   {"final", temperatures_raw(stall.final_C)}});
+                                   {"final", temperatures_raw(stall.final_C, stall.final_winding_C)}});
   }
   result.emplace_back("doors", Raw(std::move(doors)));
   return Raw(std::move(result));

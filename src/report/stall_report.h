@@ -21,7 +21,7 @@ struct StallReport {
 model::Raw stall_json(const StallReport& report);
 std::string stall_text(const StallReport& report, const Style& style);
 
-/// {"winding_C", "case_C", "ptc_C", "housing_C"}.
-model::Raw temperatures_raw(const physics::Temperatures& T);
+/// {"winding_C", "case_C", "ptc_C", "housing_C"}; winding_C: the hottest coil where the part has one.
+model::Raw temperatures_raw(const physics::Temperatures& T, double winding_C);
 
 }  // namespace latchwright::report

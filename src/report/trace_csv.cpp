@@ -21,7 +21,7 @@ std::string trace_csv(const std::vector<sim::TraceSample>& samples, const std::v
   for (const auto& s : samples) {
     const auto& T = s.temperature_C;
     fmt::format_to(std::back_inserter(out), "{:.9g},{},{:.9g},{:.9g},{:.9g},{:.9g},{:.9g},{:.9g},{:.9g}\n", s.time_s,
-                   names[s.door], s.current_A, s.speed_rad_per_s, s.rod_m * 1e3, T[physics::winding],
+                   names[s.door], s.current_A, s.speed_rad_per_s, s.rod_m * 1e3, s.winding_C,
                    T[physics::motor_case], T[physics::ptc], T[physics::housing]);
   }
   return out;

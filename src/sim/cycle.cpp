@@ -78,6 +78,7 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
     door.peak_ptc_C = peaks.doors()[k].ptc.peak();
     door.beyond_table = door.peak_ptc_C > circuit.doors[k].ptc.curve->last_T_C();
     std::copy_n(temperatures.data() + k * heat_nodes, heat_nodes, door.final_C.begin());
+    door.final_winding_C = circuit.doors[k].heat.hottest_coil(door.final_C.data());
   }
   return result;
 }

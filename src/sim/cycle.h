@@ -37,6 +37,7 @@ struct DoorCycling {
   double peak_ptc_C = 0;
   bool beyond_table = false;
   physics::Temperatures final_C{};  ///< at the end of the last simulated pulse
+  double final_winding_C = 0;       ///< what winding figures mean: the hottest coil where the part has one
 };
 
 struct CycleResult {

@@ -137,6 +137,7 @@ std::vector<DoorStall> simulate_stall(const Circuit& circuit, double limit_s, co
     door.peak_winding_C = peaks.doors()[k].winding.peak();
     door.beyond_table = peaks.doors()[k].ptc.peak() > circuit.doors[k].ptc.curve->last_T_C();
     std::copy_n(x.data() + k * heat_nodes, heat_nodes, door.final_C.begin());
+    door.final_winding_C = circuit.doors[k].heat.hottest_coil(door.final_C.data());
   }
   return doors;
 }

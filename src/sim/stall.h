@@ -19,6 +19,7 @@ struct DoorStall {
   double peak_winding_C = 0;
   bool beyond_table = false;
   physics::Temperatures final_C{};
+  double final_winding_C = 0;  ///< what winding figures mean: the hottest coil where the part has one
 };
 
 /// All doors of the circuit held from t = 0 with the voltage on, without inductance (docs/model.md section 5).

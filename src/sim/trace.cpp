@@ -17,6 +17,7 @@ void TraceObserver::record(double t, const State& full) {
     sample.speed_rad_per_s = s[slot_speed];
     sample.rod_m = std::max(0.0, door.rod_per_rad * (s[slot_angle] - door.takeup_rad));
     std::copy_n(s + slot_temperature, physics::heat_nodes, sample.temperature_C.begin());
+    sample.winding_C = door.heat.hottest_coil(sample.temperature_C.data());
     samples_.push_back(sample);
   }
 }

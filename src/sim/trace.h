@@ -13,6 +13,7 @@ struct TraceSample {
   double current_A = 0;
   double speed_rad_per_s = 0;
   double rod_m = 0;  ///< travel of the rod since the pulse began; past the door's stroke in the bump stop
+  double winding_C = 0;  ///< the hottest coil where the part has one
   physics::Temperatures temperature_C{};
 };
 

@@ -90,13 +90,13 @@ CheckRow fuse_load_row(const Findings& findings, const FuseSubject& fuse, std::s
   CheckRow row;
   row.id = CheckId::fuse_load;
   row.part = fuse.name;
-  row.at = At{findings.voltage(usual_level), T};
+  row.at = At{findings.voltage(usual_level), findings.ambient(a)};
   row.have = loading * fuse.bounds.rating_A() * fuse.bounds.derating(T);
   row.need = use_of(findings.cycling(usual_level, a), fuse).rms_A + fuse.other_A;
   row.unit = "A";
   row.why = fmt::format("carries {} A in the mean of the wanted cycles; {} A is what {} % of the rating leaves "
                         "at {} °C",
-                        significant(*row.need), significant(*row.have), significant(100 * loading), significant(T));
+                        significant(*row.need), significant(*row.have), significant(100 * loading), base::exact_text(T));
   judge(row);
   return row;
 }
@@ -108,13 +108,13 @@ CheckRow fuse_carry_row(const Findings& findings, const FuseSubject& fuse, std::
   CheckRow row;
   row.id = CheckId::fuse_carry;
   row.part = fuse.name;
-  row.at = At{findings.voltage(v), T};
+  row.at = At{findings.voltage(v), findings.ambient(a)};
   row.have = physics::carry_multiple * usable;
   row.need = worst_A;
   row.unit = "A";
   row.why = fmt::format("the pulses heat the quickest fuse the standard allows like a steady {} A; it opens "
-                        "from {} A",
-                        significant(worst_A), significant(*row.have));
+                        "from {} A ({} °C where it stands)",
+                        significant(worst_A), significant(*row.have), base::exact_text(T));
   judge(row);
   return row;
 }
@@ -149,7 +149,7 @@ Rows check_fuse_clear(const Findings& findings) {
     CheckRow row;
     row.id = CheckId::fuse_clear;
     row.part = fuses[n].name;
-    row.at = At{findings.voltage(usual_level), findings.controller_ambient(hot_level)};
+    row.at = At{findings.voltage(usual_level), findings.ambient(hot_level)};
     const double opens = fuses[n].bounds.slowest_time(smallest);
     judge_times(row, limit, opens);
     row.why = std::isfinite(opens)

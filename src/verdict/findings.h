@@ -37,7 +37,7 @@ struct ThrowFindings {
   std::vector<std::optional<double>> arrival_s;  ///< the worse direction; none: does not arrive in the pulse
   std::vector<std::optional<double>> longer_s;   ///< for those, the arrival in a pulse ten times as long
   std::vector<double> running_A;                 ///< mean current until arrival (or over the pulse)
-  double running_sum_A = 0;                      ///< mean of all doors together until the last arrival
+  double running_sum_A = 0;                      ///< sum of those means: what the feed carries while all rods run
 };
 
 struct LockoutFindings {
