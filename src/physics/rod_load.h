@@ -10,7 +10,7 @@ namespace latchwright::physics {
 ///   law     steady; over-centre friction + (peak - friction) sin(2 pi x / S); or a table with straight
 ///   lines,
 ///           all times the cold factor's share at this ambient
-///   sign    positive: against the motion; range 0 <= x <= stroke, ends held outside
+///   sign    positive: against the motion; over-centre holds its ends outside 0 <= x <= stroke, a table its own
 class RodLoad {
  public:
   RodLoad(const model::RodForce& force, double stroke, double ambient_C, double cold_C);

@@ -14,7 +14,7 @@ inline double rod_force(const DoorCircuit& door, const DoorMode& mode, bool unlo
                         double speed) {
   if (!mode.taken_up) return 0;
   const double x = door.rod_per_rad * (angle - door.takeup_rad);
-  double force = (unlocking ? door.unlock_load : door.lock_load).force(std::clamp(x, 0.0, door.stroke));
+  double force = (unlocking ? door.unlock_load : door.lock_load).force(x);
   if (mode.arrived) {
     force +=
         std::max(0.0, door.stop_stiffness * (x - door.stroke) + door.stop_damping * door.rod_per_rad * speed);
