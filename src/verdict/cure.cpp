@@ -28,24 +28,36 @@ Change part_change(std::string pointer, const model::PartPtr& now, const model::
           fmt::format("{}: {} ({})", what, then->title, then->id)};
 }
 
-Cure thicker_branch(const Retry& retry, std::size_t door) {
-  const auto& now = retry.study().doors[door].wire;
-  for (const auto& wire : thicker_wires(*retry.study().catalogue, now)) {
-    if (retry.cures(retry.with([&](model::Job& job) { job.doors[door].wire = wire->id; }))) {
-      return part_change(door_pointer(door, "wire"), now, wire, "a thicker door run");
-    }
+namespace {
+
+/// The first wire of the list that cures. More copper never hurts these checks: where the thickest does not help,
+/// none of them need be tried.
+Cure first_wire(const Retry& retry, const model::PartPtr& now, const std::string& pointer, const std::string& what,
+                const std::function<void(model::Job&, const std::string&)>& fit) {
+  const auto wires = thicker_wires(*retry.study().catalogue, now);
+  const auto cures = [&](const model::PartPtr& wire) {
+    return retry.cures(retry.with([&](model::Job& job) { fit(job, wire->id); }));
+  };
+  const auto thickest = std::max_element(wires.begin(), wires.end(), [](const auto& a, const auto& b) {
+    return std::get<model::Wire>(a->body).area < std::get<model::Wire>(b->body).area;
+  });
+  if (thickest == wires.end() || !cures(*thickest)) return std::nullopt;
+  for (const auto& wire : wires) {
+    if (cures(wire)) return part_change(pointer, now, wire, what);
   }
   return std::nullopt;
 }
 
+}  // namespace
+
+Cure thicker_branch(const Retry& retry, std::size_t door) {
+  return first_wire(retry, retry.study().doors[door].wire, door_pointer(door, "wire"), "a thicker door run",
+                    [door](model::Job& job, const std::string& id) { job.doors[door].wire = id; });
+}
+
 Cure thicker_feed(const Retry& retry) {
-  const auto& now = retry.study().feed.wire;
-  for (const auto& wire : thicker_wires(*retry.study().catalogue, now)) {
-    if (retry.cures(retry.with([&](model::Job& job) { job.feed.wire = wire->id; }))) {
-      return part_change("/feed/wire", now, wire, "a thicker feed");
-    }
-  }
-  return std::nullopt;
+  return first_wire(retry, retry.study().feed.wire, "/feed/wire", "a thicker feed",
+                    [](model::Job& job, const std::string& id) { job.feed.wire = id; });
 }
 
 Cure other_actuator(const Retry& retry, std::size_t door) {

@@ -37,7 +37,8 @@ struct Fitted {
       if (each.door == door) fuse = std::move(each);
     }
   }
-  bool bears_use() const { return bears_load(findings, *fuse) && carries_pulses(findings, *fuse); }
+  // The pulses first: a small fuse fails there at the first corner.
+  bool bears_use() const { return carries_pulses(findings, *fuse) && bears_load(findings, *fuse); }
 
   base::NoProgress quiet;
   Findings findings;
@@ -76,8 +77,8 @@ Cure smaller_fuse(const Retry& retry, Door door) {
   return std::nullopt;
 }
 
-/// A fuse of its own for a door run that only the main fuse protects: the smallest that carries the load. It must
-/// protect the run whole.
+/// A fuse of its own for a door run that only the main fuse protects: the smallest that carries the load. It
+/// must protect the run whole.
 Cure own_fuse(const Retry& retry, std::size_t door) {
   const model::Study& study = retry.study();
   if (study.doors[door].fuse) return std::nullopt;
@@ -121,13 +122,15 @@ Cure cure_fuse_duty(const Retry& retry) {
 Cure cure_clear(const Retry& retry) {
   const Door door = fuse_door(retry);
   const auto fuses = fuses_of(retry.study());
-  const auto subject = std::find_if(fuses.begin(), fuses.end(), [&](const auto& fuse) { return fuse.door == door; });
+  const auto subject =
+      std::find_if(fuses.begin(), fuses.end(), [&](const auto& fuse) { return fuse.door == door; });
   const auto wires = wires_of(retry.findings(), fuses);
   // Where the current is smallest there is most to gain.
   const Door run =
       smallest_short(retry.findings(), wires, static_cast<std::size_t>(subject - fuses.begin())).door;
-  return first_of({[&] { return run ? own_fuse(retry, *run) : Cure{}; }, [&] { return smaller_fuse(retry, door); },
-                   [&] { return run ? thicker_branch(retry, *run) : Cure{}; }, [&] { return thicker_feed(retry); }});
+  return first_of(
+      {[&] { return run ? own_fuse(retry, *run) : Cure{}; }, [&] { return smaller_fuse(retry, door); },
+       [&] { return run ? thicker_branch(retry, *run) : Cure{}; }, [&] { return thicker_feed(retry); }});
 }
 
 Cure cure_guard(const Retry& retry) {
@@ -137,8 +140,8 @@ Cure cure_guard(const Retry& retry) {
   }
   const std::size_t door = *row.door;
   const bool own = retry.study().doors[door].fuse != nullptr;
-  return first_of({[&] { return own_fuse(retry, door); }, [&] { return thicker_branch(retry, door); },
-                   [&] { return own ? smaller_fuse(retry, door) : Cure{}; }});
+  return first_of({[&] { return own ? smaller_fuse(retry, door) : own_fuse(retry, door); },
+                   [&] { return thicker_branch(retry, door); }});
 }
 
 }  // namespace latchwright::verdict

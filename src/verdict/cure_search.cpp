@@ -39,7 +39,7 @@ namespace {
 bool reaches(const model::Study& study, CheckId id, std::optional<std::size_t> door, std::string_view part,
              Verdict wanted) {
   base::NoProgress quiet;
-  const Findings findings(study, quiet);
+  const Findings findings(study, quiet, Detail::brief);
   for (const CheckRow& row : evaluate(id, findings)) {
     if (row.door == door && row.part == part && row.verdict > wanted) return false;
   }
@@ -52,7 +52,24 @@ bool Retry::passes(const model::Study& study, CheckId id, std::size_t door) {
   return reaches(study, id, door, "", Verdict::tight);
 }
 
+bool Retry::fails_where_it_failed(const model::Study& changed) const {
+  if (row_.verdict != Verdict::fails || !row_.door) return false;
+  base::NoProgress quiet;
+  const Findings findings(changed, quiet, Detail::brief);
+  for (std::size_t v = 0; v < levels; ++v) {
+    for (std::size_t a = 0; a < levels; ++a) {
+      if (findings.voltage(v) != row_.at->voltage_V || findings.ambient(a) != row_.at->ambient_C) continue;
+      if (row_.id == CheckId::throw_time) return !findings.throws(v, a).arrival_s[*row_.door];
+      return findings.fault_stall(v, a)[*row_.door].peak_winding_C >
+             physics::winding_fault_limit_C(changed.actuator(*row_.door).motor);
+    }
+  }
+  return false;
+}
+
 bool Retry::cures(const model::Study& changed) const {
+  const bool simulated = row_.id == CheckId::throw_time || row_.id == CheckId::winding_fault;
+  if (simulated && fails_where_it_failed(changed)) return false;
   return reaches(changed, row_.id, row_.door, row_.part,
                  row_.verdict == Verdict::fails ? Verdict::tight : Verdict::holds);
 }
@@ -62,7 +79,8 @@ std::vector<model::PartPtr> thicker_wires(const model::Catalogue& catalogue, con
   auto wires = catalogue.parts_of<model::Wire>();
   std::erase_if(wires, [&](const auto& w) {
     const auto& other = body<model::Wire>(w);
-    return other.area <= wire.area || other.ohm_per_m >= wire.ohm_per_m || other.class_C < wire.class_C;
+    return other.area <= wire.area || other.ohm_per_m >= wire.ohm_per_m || other.class_C < wire.class_C ||
+           other.short_time_C < wire.short_time_C;
   });
   const std::string make = make_of(now->id);
   std::stable_sort(wires.begin(), wires.end(), [&](const auto& a, const auto& b) {

@@ -57,8 +57,9 @@ Cure shorter_pulse(const Retry& retry, const Passes& quick, const Passes& full) 
     const double pulse = largest_passing(shortest, up_to(now, pulse_step), pulse_step,
                                          [&](double on_s) { return passes(with_pulse(on_s)); });
     if (full(with_pulse(pulse))) {
-      return number_change("/pulse/on_s", now, pulse,
-                           fmt::format("a shorter pulse: {} s instead of {} s", exact_text(tidy(pulse)), exact_text(now)));
+      return number_change(
+          "/pulse/on_s", now, pulse,
+          fmt::format("a shorter pulse: {} s instead of {} s", exact_text(tidy(pulse)), exact_text(now)));
     }
   }
   return std::nullopt;
@@ -86,17 +87,18 @@ Cure longer_gap(const Retry& retry, const Passes& quick, const Passes& full) {
     if (!gap) return std::nullopt;
     if (full(with_gap(*gap))) {
       return number_change("/use/gap_s", now, *gap,
-                           fmt::format("a longer rest between pulses: {} s instead of {} s", exact_text(tidy(*gap)),
-                                       exact_text(now)));
+                           fmt::format("a longer rest between pulses: {} s instead of {} s",
+                                       exact_text(tidy(*gap)), exact_text(now)));
     }
   }
   return std::nullopt;
 }
 
-/// A shorter pulse (but long enough for every throw at every corner), else a longer gap. quick: what must hold for
-/// full to hold, found with less work; it leads the search.
+/// A shorter pulse (but long enough for every throw at every corner), else a longer gap. quick: what must
+/// hold for full to hold, found with less work; it leads the search.
 Cure gentler_use(const Retry& retry, const Passes& quick, const Passes& full) {
-  return first_of({[&] { return shorter_pulse(retry, quick, full); }, [&] { return longer_gap(retry, quick, full); }});
+  return first_of(
+      {[&] { return shorter_pulse(retry, quick, full); }, [&] { return longer_gap(retry, quick, full); }});
 }
 
 /// Conditions of lockout.
@@ -148,8 +150,9 @@ Cure cure_lockout(const Retry& retry) {
   if (!full(retry.with([&](model::Job& job) { (hot ? job.use.hot_cycles : job.use.cycles) = done; }))) {
     return std::nullopt;
   }
-  return number_change(hot ? "/use/hot_cycles" : "/use/cycles", hot ? use.hot_cycles : use.cycles, done,
-                       fmt::format("promise no more than {} cycles in a row{}", done, hot ? " when hot" : ""));
+  return number_change(
+      hot ? "/use/hot_cycles" : "/use/cycles", hot ? use.hot_cycles : use.cycles, done,
+      fmt::format("promise no more than {} cycles in a row{}", done, hot ? " when hot" : ""));
 }
 
 Cure cure_winding(const Retry& retry) {
@@ -167,7 +170,8 @@ Cure cure_winding(const Retry& retry) {
     return true;
   };
   const Passes full = [&](const model::Study& study) { return retry.cures(study); };
-  return first_of({[&] { return gentler_use(retry, quick, full); }, [&] { return other_actuator(retry, *row.door); }});
+  return first_of(
+      {[&] { return gentler_use(retry, quick, full); }, [&] { return other_actuator(retry, *row.door); }});
 }
 
 Cure cure_throw_time(const Retry& retry) {
@@ -175,9 +179,11 @@ Cure cure_throw_time(const Retry& retry) {
   const double now = retry.study().job.pulse.on_s;
   if (const auto slowest = slowest_throw(retry.findings(), door)) {
     const double longer = up_to(*slowest, pulse_step);
-    if (longer <= longest_pulse && retry.cures(retry.with([&](model::Job& job) { job.pulse.on_s = longer; }))) {
-      return number_change("/pulse/on_s", now, longer,
-                           fmt::format("a longer pulse: {} s instead of {} s", exact_text(longer), exact_text(now)));
+    if (longer <= longest_pulse &&
+        retry.cures(retry.with([&](model::Job& job) { job.pulse.on_s = longer; }))) {
+      return number_change(
+          "/pulse/on_s", now, longer,
+          fmt::format("a longer pulse: {} s instead of {} s", exact_text(longer), exact_text(now)));
     }
   }
   return first_of({[&] { return thicker_branch(retry, door); }, [&] { return thicker_feed(retry); },

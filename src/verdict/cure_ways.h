@@ -12,7 +12,8 @@ using Cure = std::optional<Change>;
 Cure first_of(std::initializer_list<std::function<Cure()>> ways);
 
 Change number_change(std::string pointer, double now, double passes_at, std::string text);
-Change part_change(std::string pointer, const model::PartPtr& now, const model::PartPtr& then, std::string what);
+Change part_change(std::string pointer, const model::PartPtr& now, const model::PartPtr& then,
+                   std::string what);
 
 // Wires and actuators (cure.cpp).
 Cure thicker_branch(const Retry& retry, std::size_t door);

@@ -60,7 +60,8 @@ const T& Findings::keep(Slot<T>& slot, Make make) const {
   return *slot.value;
 }
 
-Findings::Findings(const model::Study& study, base::Progress& progress) : study_(study), progress_(progress) {
+Findings::Findings(const model::Study& study, base::Progress& progress, Detail detail)
+    : study_(study), progress_(progress), detail_(detail) {
   const auto& doors = study.job.doors;
   for (std::size_t k = 0; k < doors.size(); ++k) {
     const auto same = std::find_if(equal_doors_.begin(), equal_doors_.end(), [&](const auto& group) {
@@ -176,7 +177,8 @@ ThrowFindings Findings::run_throws(std::size_t v, std::size_t a) const {
     }
   };
   if (two_ways) worse_of(found.arrival_s, sim::single_throw(at, pulse, true));
-  if (std::any_of(found.arrival_s.begin(), found.arrival_s.end(), [](const auto& t) { return !t; })) {
+  const bool missed = std::any_of(found.arrival_s.begin(), found.arrival_s.end(), [](const auto& t) { return !t; });
+  if (missed && detail_ == Detail::full) {
     constexpr double longer = 10;
     found.longer_s = sim::single_throw(at, longer * pulse, false);
     if (two_ways) worse_of(found.longer_s, sim::single_throw(at, longer * pulse, true));

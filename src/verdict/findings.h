@@ -45,11 +45,17 @@ struct LockoutFindings {
   std::optional<std::size_t> alone;  ///< the door that locks out first alone, where that is the worse
 };
 
+/// What a study of findings may leave out.
+enum class Detail {
+  full,
+  brief  ///< throws that miss are not followed into a longer pulse: for those who only ask whether they arrive
+};
+
 /// Simulations behind the checks of one study, each run when first asked for and then kept. Safe to ask from
 /// several threads.
 class Findings {
  public:
-  Findings(const model::Study& study, base::Progress& progress);
+  Findings(const model::Study& study, base::Progress& progress, Detail detail = Detail::full);
 
   const model::Study& study() const { return study_; }
   base::Progress& progress() const { return progress_; }
@@ -92,6 +98,7 @@ class Findings {
 
   const model::Study& study_;
   base::Progress& progress_;
+  Detail detail_;
   std::vector<std::vector<std::size_t>> equal_doors_;  // doors that behave the same alone
   struct Corner {
     Slot<sim::Circuit> circuit;

@@ -8,15 +8,17 @@ namespace latchwright::verdict {
 
 namespace {
 
-/// Largest current that a door can ever draw: its rotor standing, its resistances at their least, nothing lost in the
-/// shared wires. Nodes never fall below ambient, and the back-EMF of a turning rotor only opposes.
+/// Largest current that a door can ever draw: its rotor standing, its resistances at their least, nothing
+/// lost in the shared wires. Nodes never fall below ambient, and the back-EMF of a turning rotor only
+/// opposes.
 double ceiling_A(const sim::Circuit& circuit, const sim::DoorCircuit& door) {
   const double T = circuit.at.ambient_C;
   const auto& curve = door.ptc.curve->curve();
   double least = door.ptc.resistance(T).value;
   for (std::size_t n = 0; n < curve.points_x().size(); ++n) {
     // The curve is monotone between its points: beyond ambient its least value stands at one of them.
-    if (curve.points_x()[n] > T) least = std::min(least, door.ptc.resistance_25 * std::exp(curve.points_y()[n]));
+    if (curve.points_x()[n] > T)
+      least = std::min(least, door.ptc.resistance_25 * std::exp(curve.points_y()[n]));
   }
   const double volts = circuit.source_V - door.motor.brush_drop;
   return std::max(0.0, volts) / (door.branch_ohm + door.motor.winding_ohm(T) + least);
@@ -35,8 +37,8 @@ bool surely_bears(const Findings& findings, const FuseSubject& fuse, std::size_t
   const model::Job& job = findings.study().job;
   const double on = job.pulse.on_s, gap = job.use.gap_s;
   const double rms = ceiling_A(findings.circuit(usual_level, a), fuse) * std::sqrt(on / (on + gap));
-  const double have = job.limits.fuse_loading * fuse.bounds.rating_A() *
-                      fuse.bounds.derating(findings.controller_ambient(a));
+  const double have =
+      job.limits.fuse_loading * fuse.bounds.rating_A() * fuse.bounds.derating(findings.controller_ambient(a));
   return have >= clear_pass * (rms + fuse.other_A);
 }
 
@@ -68,7 +70,8 @@ bool bears_load(const Findings& findings, const FuseSubject& fuse) {
 bool carries_pulses(const Findings& findings, const FuseSubject& fuse) {
   for (const std::size_t v : voltage_order) {
     for (const std::size_t a : ambient_order) {
-      if (!surely_carries(findings, fuse, v, a) && fuse_carry_row(findings, fuse, v, a).verdict == Verdict::fails) {
+      if (!surely_carries(findings, fuse, v, a) &&
+          fuse_carry_row(findings, fuse, v, a).verdict == Verdict::fails) {
         return false;
       }
     }

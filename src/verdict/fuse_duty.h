@@ -5,8 +5,9 @@
 
 namespace latchwright::verdict {
 
-/// Whether fuse_load and fuse_carry do not fail for this fuse: the same verdict as their rows give, found with fewer
-/// simulations. Corners that a bound on the currents decides are not simulated; the first one that fails ends it.
+/// Whether fuse_load and fuse_carry do not fail for this fuse: the same verdict as their rows give, found
+/// with fewer simulations. Corners that a bound on the currents decides are not simulated; the first one that
+/// fails ends it.
 bool bears_load(const Findings& findings, const FuseSubject& fuse);
 bool carries_pulses(const Findings& findings, const FuseSubject& fuse);
 

@@ -33,7 +33,8 @@ struct SmallestShort {
   double current_A;
   std::optional<std::size_t> door;  ///< in whose run; none: in the feed
 };
-SmallestShort smallest_short(const Findings& findings, const std::vector<GuardedWire>& wires, std::size_t fuse);
+SmallestShort smallest_short(const Findings& findings, const std::vector<GuardedWire>& wires,
+                             std::size_t fuse);
 
 CheckRow fuse_load_row(const Findings& findings, const FuseSubject& fuse, std::size_t ambient_level);
 CheckRow fuse_carry_row(const Findings& findings, const FuseSubject& fuse, std::size_t voltage_level,

@@ -40,16 +40,16 @@ Sums cycle_energy(const sim::Circuit& circuit, const sim::CyclePlan& what, doubl
   base::NoProgress progress;
   auto result = sim::simulate_cycles(circuit, what, {&ledger}, progress);
   const auto energy = ledger.energy();
-  INFO("supply " << energy.supply << " J, shared " << energy.shared << ", branches " << energy.branches << ", rod "
-                 << energy.rod << ", bump " << energy.bump << ", to ambient " << energy.to_ambient << ", stored "
-                 << energy.stored << ", dropped " << energy.dropped << ", imbalance " << energy.imbalance());
+  INFO("supply " << energy.supply << " J, shared " << energy.shared << ", branches " << energy.branches
+                 << ", rod " << energy.rod << ", bump " << energy.bump << ", to ambient " << energy.to_ambient
+                 << ", stored " << energy.stored << ", dropped " << energy.dropped << ", imbalance "
+                 << energy.imbalance());
   CHECK(std::fabs(energy.imbalance()) < owed);
   CHECK(energy.supply > 0);
   CHECK(energy.branches > 0);
   CHECK(energy.to_ambient > 0);
   CHECK(energy.stored > 0);
   CHECK(energy.dropped > 0);
-  if (std::getenv("SHOW")) printf("%.3e of %.1f J  %s\n", energy.imbalance(), energy.supply, Catch::getResultCapture().getCurrentTestName().c_str());
   return {energy, ledger.lowest_rod_power(), std::move(result)};
 }
 
@@ -103,7 +103,8 @@ TEST_CASE("energy: copper and core apart", "[sim][energy]") {
 
 TEST_CASE("energy: weak battery, other load", "[sim][energy]") {
   // Five doors behind 400 mohm: some never start, some crawl.
-  const Changes changes = {{"/supply/internal_mohm", "400"}, {"/doors/0/rod_force/peak_N", "8"},
+  const Changes changes = {{"/supply/internal_mohm", "400"},
+                           {"/doors/0/rod_force/peak_N", "8"},
                            {"/doors/1/rod_force", over_centre}};
   cycle_energy(worked_circuit({10.5, 23}, 5, changes), plan(3, true));
 
@@ -133,7 +134,6 @@ TEST_CASE("energy: 600 s of stall", "[sim][energy]") {
       const auto energy = ledger.energy();
       CAPTURE(energy.supply, energy.imbalance());
       CHECK(std::fabs(energy.imbalance()) < owed);
-      if (std::getenv("SHOW")) printf("%.3e of %.1f J  stall\n", energy.imbalance(), energy.supply);
       CHECK(energy.rod == 0);
       CHECK(energy.dropped == 0);
       CHECK(energy.to_ambient > 0);

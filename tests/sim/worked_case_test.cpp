@@ -80,7 +80,8 @@ TEST_CASE("worked case: cycles, lockout, recovery", "[sim][worked]") {
     CHECK(result.pulses == want.lockout_throw);
     REQUIRE(result.lockout->recovery.has_value());
     REQUIRE(result.lockout->recovery->recovery_s.has_value());
-    CHECK(*result.lockout->recovery->recovery_s == Approx(want.recovery_s).margin(rest_margin(want.recovery_s)));
+    CHECK(*result.lockout->recovery->recovery_s ==
+          Approx(want.recovery_s).margin(rest_margin(want.recovery_s)));
     CHECK(result.lockout->recovery->cooled_s == Approx(want.cooled_s).margin(rest_margin(want.cooled_s)));
     CHECK(*result.doors[0].first_throw_s == Approx(want.throw_s).epsilon(relative));
   }

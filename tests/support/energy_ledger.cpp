@@ -25,8 +25,9 @@ void add(Energy& to, const Energy& what, double factor) {
 }
 
 double difference(const Energy& a, const Energy& b) {
-  return std::fabs(a.supply - b.supply) + std::fabs(a.shared - b.shared) + std::fabs(a.branches - b.branches) +
-         std::fabs(a.rod - b.rod) + std::fabs(a.bump - b.bump) + std::fabs(a.to_ambient - b.to_ambient);
+  return std::fabs(a.supply - b.supply) + std::fabs(a.shared - b.shared) +
+         std::fabs(a.branches - b.branches) + std::fabs(a.rod - b.rod) + std::fabs(a.bump - b.bump) +
+         std::fabs(a.to_ambient - b.to_ambient);
 }
 
 }  // namespace
@@ -59,13 +60,12 @@ Energy EnergyLedger::power(const sim::State& full, bool driven, bool unlocking) 
     const double x = door.rod_per_rad * (s[sim::slot_angle] - door.takeup_rad);
     if (x < 0) continue;
     const auto& load = unlocking ? door.unlock_load : door.lock_load;
-    const double rod = load.force(std::min(x, door.stroke)) * door.rod_per_rad * w;
+    const double rod = load.force(x) * door.rod_per_rad * w;
     p.rod += rod;
     peak_rod_power_ = std::max(peak_rod_power_, rod);
     lowest_rod_power_ = std::min(lowest_rod_power_, rod);
     if (x >= door.stroke) {
-      const double bump =
-          door.stop_stiffness * (x - door.stroke) + door.stop_damping * door.rod_per_rad * w;
+      const double bump = door.stop_stiffness * (x - door.stroke) + door.stop_damping * door.rod_per_rad * w;
       p.bump += std::max(0.0, bump) * door.rod_per_rad * w;
     }
   }
@@ -86,7 +86,8 @@ Energy EnergyLedger::panel(const sim::Segment& segment, double from, double to) 
   return sum;
 }
 
-void EnergyLedger::integrate(const sim::Segment& segment, double from, double to, const Energy& whole, int depth) {
+void EnergyLedger::integrate(const sim::Segment& segment, double from, double to, const Energy& whole,
+                             int depth) {
   const double middle = 0.5 * (from + to);
   const Energy left = panel(segment, from, middle);
   const Energy right = panel(segment, middle, to);

@@ -25,8 +25,8 @@ struct Energy {
   double imbalance() const { return residual() / supply; }
 };
 
-/// Sums a study's energy from its trace alone: Gauss–Legendre quadrature with halved intervals until two estimates
-/// agree, powers written out here and not taken from the engine.
+/// Sums a study's energy from its trace alone: Gauss–Legendre quadrature with halved intervals until two
+/// estimates agree, powers written out here and not taken from the engine.
 class EnergyLedger final : public sim::Observer {
  public:
   /// other_load_drop_V: what the other load takes from the voltage before the relay.

@@ -1,0 +1,181 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <atomic>
+#include <catch2/catch.hpp>
+#include <cstring>
+
+#include "base/failure.h"
+#include "io/files.h"
+#include "support/verdict_jobs.h"
+#include "support/worked_case.h"
+
+// The whole examination: the same with any number of workers, the weakest is the worst, readings within their
+// bands.
+using namespace latchwright;
+using verdict::CheckRow;
+using verdict::Examination;
+using verdict::Verdict;
+
+namespace {
+
+bool same_bits(const std::optional<double>& a, const std::optional<double>& b) {
+  return a.has_value() == b.has_value() && (!a || std::memcmp(&*a, &*b, sizeof(double)) == 0);
+}
+
+void check_same(const verdict::Rows& a, const verdict::Rows& b) {
+  REQUIRE(a.size() == b.size());
+  for (std::size_t k = 0; k < a.size(); ++k) {
+    CAPTURE(k, verdict::info_of(a[k].id).key, a[k].why);
+    CHECK(a[k].id == b[k].id);
+    CHECK(a[k].door == b[k].door);
+    CHECK(a[k].part == b[k].part);
+    CHECK(same_bits(a[k].margin, b[k].margin));
+    CHECK(same_bits(a[k].have, b[k].have));
+    CHECK(same_bits(a[k].need, b[k].need));
+    CHECK(a[k].verdict == b[k].verdict);
+    CHECK(a[k].at.has_value() == b[k].at.has_value());
+    if (a[k].at && b[k].at) {
+      CHECK(same_bits(a[k].at->voltage_V, b[k].at->voltage_V));
+      CHECK(same_bits(a[k].at->ambient_C, b[k].at->ambient_C));
+    }
+    CHECK(a[k].unit == b[k].unit);
+    CHECK(a[k].why == b[k].why);
+    CHECK(a[k].band == b[k].band);
+    CHECK(a[k].change.has_value() == b[k].change.has_value());
+    if (a[k].change && b[k].change) {
+      CHECK(a[k].change->pointer == b[k].change->pointer);
+      CHECK(a[k].change->now == b[k].change->now);
+      CHECK(a[k].change->passes_at == b[k].change->passes_at);
+      CHECK(a[k].change->text == b[k].change->text);
+    }
+  }
+}
+
+Examination examine(const model::Study& study, unsigned workers = 1) {
+  base::NoProgress quiet;
+  return verdict::examine(study, workers, quiet);
+}
+
+/// Cancels at its n-th question.
+class Impatient final : public base::Progress {
+ public:
+  explicit Impatient(int patience) : patience_(patience) {}
+  void report(double fraction, std::string_view) override {
+    if (fraction < 0 || fraction > 1) bad_fraction = true;
+  }
+  bool cancelled() const override { return asked_++ >= patience_; }
+  std::atomic<bool> bad_fraction{false};
+  int asked() const { return asked_; }
+
+ private:
+  int patience_;
+  mutable std::atomic<int> asked_{0};
+};
+
+model::Study example(const std::string& name) {
+  const auto parts = io::load_catalogue({});
+  REQUIRE(parts.ok());
+  auto study = io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name, parts.value());
+  REQUIRE(study.ok());
+  return std::move(study.value());
+}
+
+}  // namespace
+
+TEST_CASE("examination: one and two workers give the same bits", "[verdict][examine]") {
+  for (const char* name : {"five-door-estate.json", "four-door-saloon.json"}) {
+    CAPTURE(name);
+    const auto study = example(name);
+    const Examination one = examine(study, 1), two = examine(study, 2);
+    check_same(one.all, two.all);
+    check_same(one.worst, two.worst);
+    CHECK(one.weakest == two.weakest);
+    CHECK(one.pass == two.pass);
+    REQUIRE(one.prove.size() == two.prove.size());
+    for (std::size_t k = 0; k < one.prove.size(); ++k) {
+      CHECK(one.prove[k].reading == two.prove[k].reading);
+      CHECK(same_bits(one.prove[k].value, two.prove[k].value));
+      CHECK(same_bits(one.prove[k].low, two.prove[k].low));
+      CHECK(same_bits(one.prove[k].high, two.prove[k].high));
+    }
+  }
+}
+
+TEST_CASE("examination: the weakest is the worst of all, pass is that nothing fails", "[verdict][examine]") {
+  for (const std::string& json : {tests::plain_job_json(2), tests::worked_case_json()}) {
+    const Examination found = examine(tests::study_of(json));
+    bool any_fails = false;
+    for (const CheckRow& row : found.all) {
+      any_fails |= row.verdict == Verdict::fails;
+      CHECK_FALSE(verdict::worse(row, found.worst[found.weakest]));
+    }
+    CHECK(found.pass == !any_fails);
+    // Every subject of every corner stands once among the worst, with no better row than any of its own.
+    for (const CheckRow& row : found.all) {
+      int standing = 0;
+      for (const CheckRow& kept : found.worst) {
+        if (kept.id != row.id || kept.door != row.door || kept.part != row.part) continue;
+        ++standing;
+        CHECK_FALSE(verdict::worse(row, kept));
+      }
+      CHECK(standing == 1);
+    }
+  }
+  // Both words: the worked case locks out; the plain job with a relay for two doors and no fault passes.
+  CHECK_FALSE(examine(tests::study_of(tests::worked_case_json())).pass);
+  const auto sound =
+      examine(tests::study_of(tests::changed(tests::plain_job_json(), {{"/parts/6/rated_A", "20"}})));
+  CAPTURE(sound.worst[sound.weakest].why);
+  CHECK(sound.pass);
+}
+
+TEST_CASE("examination: the five-door example fails where its notes say", "[verdict][examine]") {
+  const Examination found = examine(example("five-door-estate.json"));
+  CHECK_FALSE(found.pass);
+  for (const CheckRow& row : found.worst) {
+    if (row.verdict != Verdict::fails) continue;
+    CAPTURE(verdict::info_of(row.id).key);
+    CHECK(row.change.has_value());
+  }
+}
+
+TEST_CASE("examination: ends when asked to", "[verdict][examine]") {
+  const auto study = example("five-door-estate.json");
+  Impatient counting(1 << 30);
+  verdict::examine(study, 1, counting);
+  CHECK_FALSE(counting.bad_fraction);
+  const int whole = counting.asked();
+  REQUIRE(whole > 50);
+  // At once, during the simulations, and while cures are sought.
+  for (const int patience : {0, 5, whole - 2}) {
+    for (const unsigned workers : {1u, 2u}) {
+      CAPTURE(patience, workers);
+      Impatient impatient(patience);
+      CHECK_THROWS_AS(verdict::examine(study, workers, impatient), base::Cancelled);
+    }
+  }
+}
+
+TEST_CASE("readings to prove: values of the model, each within its band", "[verdict][prove]") {
+  for (const auto& study : {example("five-door-estate.json"), tests::worked_study()}) {
+    const auto readings = verdict::readings_to_prove(study);
+    REQUIRE(readings.size() == 3);
+    for (const auto& reading : readings) {
+      CAPTURE(reading.reading);
+      REQUIRE(reading.value.has_value());
+      REQUIRE(reading.low.has_value());
+      CHECK(*reading.low < *reading.value);
+      if (reading.high) CHECK(*reading.value < *reading.high);
+    }
+  }
+  // docs/model.md section 10, 12.6 V and 23 °C: 4.94223 A at once, half of it after 5.55688 s.
+  const auto worked = verdict::readings_to_prove(tests::worked_study());
+  CHECK(*worked[0].value == Approx(4.94223).epsilon(2e-3));
+  CHECK(*worked[1].value == Approx(5.55688).epsilon(2e-3));
+  CHECK(worked[0].unit == "A");
+  CHECK(worked[1].unit == "s");
+  // All doors on the feed, but the second and third reading of one door alone.
+  const auto three = verdict::readings_to_prove(tests::worked_study(3));
+  CHECK(*three[0].value > 2.5 * 4.94223);
+  CHECK(*three[0].value < 3 * 4.94223);
+  CHECK(*three[1].value == Approx(5.55688).epsilon(2e-3));
+}
