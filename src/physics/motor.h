@@ -35,8 +35,8 @@ struct MotorLaw {
         magnet_drift_per_K(m.magnet_drift_per_K),
         cold_stiffening_per_K(m.cold_stiffening_per_K) {}
 
-  double winding_ohm(double winding_C) const { return copper_resistance(resistance_25, 25.0, winding_C); }
-  double winding_ohm_per_K() const { return resistance_25 * copper_a20 / (1 + copper_a20 * 5.0); }
+  double winding_ohm(double winding_C) const { return resistance_25 + winding_ohm_per_K() * (winding_C - 25); }
+  double winding_ohm_per_K() const { return resistance_25 * copper_a25; }
   double torque_constant(double case_C) const {
     return torque_constant_25 * (1 + magnet_drift_per_K * (case_C - 25));
   }

@@ -22,6 +22,8 @@ constexpr double quick_s = 5e-5;
 constexpr double quick_nearness = 1e-4;
 constexpr double quick_near_A = 1e-4;
 
+bool is_moving(const DoorMode& mode) { return mode.motion == Motion::moving; }
+
 }  // namespace
 
 DriveSystem::DriveSystem(const Circuit& circuit)
@@ -29,12 +31,14 @@ DriveSystem::DriveSystem(const Circuit& circuit)
       still_(circuit, true),
       modes_(circuit.doors.size()),
       quick_(circuit.doors.size()),
-      currents_(circuit.doors.size()),
+      quick_currents_(circuit.doors.size()),
+      quick_ohms_(circuit.doors.size()),
       arrivals_(circuit.doors.size()) {}
 
 void DriveSystem::begin_pulse(bool unlocking, State& x) {
   unlocking_ = unlocking;
   transitions_ = 0;
+  any_quick_ = false;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     modes_[k] = DoorMode{};
     modes_[k].taken_up = circuit_.doors[k].takeup_rad <= 0;
@@ -46,6 +50,7 @@ void DriveSystem::begin_pulse(bool unlocking, State& x) {
 }
 
 void DriveSystem::resume(State& x, double t) {
+  any_quick_ = false;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     modes_[k].conducting = modes_[k].conducting || x[k * slots + slot_current] > 0;
     quick_[k] = 0;
@@ -60,29 +65,28 @@ double DriveSystem::node_voltage(const State& x) const {
 }
 
 double DriveSystem::solve_currents(const State& x) const {
+  if (!any_quick_) return node_voltage(x);
   double top = circuit_.source_V, bottom = 1;
-  double quick_ohm[most_doors];
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     const DoorCircuit& door = circuit_.doors[k];
     if (quick_[k]) {
-      quick_ohm[k] = DoorOhms(door, x.data() + k * slots + slot_temperature).path;
-      top += circuit_.shared_ohm * door.motor.brush_drop / quick_ohm[k];
-      bottom += circuit_.shared_ohm / quick_ohm[k];
+      quick_ohms_[k] = DoorOhms(door, x.data() + k * slots + slot_temperature);
+      top += circuit_.shared_ohm * door.motor.brush_drop / quick_ohms_[k].path;
+      bottom += circuit_.shared_ohm / quick_ohms_[k].path;
     } else {
-      currents_[k] = x[k * slots + slot_current];
-      top -= circuit_.shared_ohm * currents_[k];
+      top -= circuit_.shared_ohm * x[k * slots + slot_current];
     }
   }
   const double node = top / bottom;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    if (quick_[k]) currents_[k] = (node - circuit_.doors[k].motor.brush_drop) / quick_ohm[k];
+    if (quick_[k]) quick_currents_[k] = (node - circuit_.doors[k].motor.brush_drop) / quick_ohms_[k].path;
   }
   return node;
 }
 
 void DriveSystem::complete(State& x) const {
   solve_currents(x);
-  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) x[k * slots + slot_current] = currents_[k];
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) x[k * slots + slot_current] = current(x, k);
 }
 
 bool DriveSystem::is_ready_to_follow(const State& x, std::size_t k, double node) const {
@@ -101,7 +105,7 @@ bool DriveSystem::let_quick_currents_follow(const State& x) {
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     if (!is_ready_to_follow(x, k, node)) continue;
     quick_[k] = 1;
-    any = true;
+    any = any_quick_ = true;
   }
   return any;
 }
@@ -124,8 +128,7 @@ double DriveSystem::surplus_at(const double* s, std::size_t k, double current) c
 }
 
 bool DriveSystem::any_moving() const {
-  return std::any_of(modes_.begin(), modes_.end(),
-                     [](const DoorMode& m) { return m.motion == Motion::moving; });
+  return std::any_of(modes_.begin(), modes_.end(), is_moving);
 }
 
 void DriveSystem::rates(const State& x, State& dxdt, double) {
@@ -135,8 +138,8 @@ void DriveSystem::rates(const State& x, State& dxdt, double) {
     const double* s = x.data() + k * slots;
     double* d = dxdt.data() + k * slots;
     const double* T = s + slot_temperature;
-    const DoorOhms ohms(door, T);
-    const double i = currents_[k];
+    const DoorOhms ohms = quick_[k] ? quick_ohms_[k] : DoorOhms(door, T);
+    const double i = current(x, k);
     double back_emf = 0, bearing_loss = 0, gear_loss = 0;
     if (modes_[k].motion == Motion::moving) {
       const double w = s[slot_speed];
@@ -167,13 +170,13 @@ void DriveSystem::events(const State& x, double, double* g) {
     const DoorMode& mode = modes_[k];
     const double* s = x.data() + k * slots;
     double* e = g + k * events_per_door;
-    e[0] = mode.motion == Motion::held     ? surplus_at(s, k, currents_[k])
+    e[0] = mode.motion == Motion::held     ? surplus_at(s, k, current(x, k))
            : mode.motion == Motion::moving ? -s[slot_speed] - speed_edge
                                            : -1;
     e[1] = mode.motion != Motion::moving || mode.arrived ? -1
            : !mode.taken_up                              ? s[slot_angle] - door.takeup_rad
                             : door.rod_per_rad * (s[slot_angle] - door.takeup_rad) - door.stroke;
-    e[2] = mode.conducting ? -currents_[k] - current_edge : blocked_drive(s, k, node);
+    e[2] = mode.conducting ? -current(x, k) - current_edge : blocked_drive(s, k, node);
   }
 }
 
@@ -229,8 +232,10 @@ bool DriveSystem::settled(const State& x, double) {
   // Handing over costs the difference between the current and its standstill value. The solver itself leaves currents
   // uncertain by its tolerance (1e-5 A), so less than ten times that cannot be asked.
   constexpr double near = 1e-5, near_A = 1e-4, small_lag = 5e-3;
+  const auto count_moving = std::count_if(modes_.begin(), modes_.end(), is_moving);
+  if (count_moving == static_cast<std::ptrdiff_t>(modes_.size())) return false;
   const double node = solve_currents(x);
-  if (any_moving()) {
+  if (count_moving > 0) {
     for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
       if (is_ready_to_follow(x, k, node)) return true;
     }
@@ -239,7 +244,7 @@ bool DriveSystem::settled(const State& x, double) {
   still_.solve(x.data() + slot_temperature, slots, still_current_);
   if (still_.largest_lag() > small_lag) return false;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    if (!quick_[k] && std::fabs(currents_[k] - still_current_[k]) >
+    if (!quick_[k] && std::fabs(x[k * slots + slot_current] - still_current_[k]) >
         near_A + near * still_current_[k]) {
       return false;
     }

@@ -48,8 +48,12 @@ class DriveSystem final : public System {
   static constexpr std::size_t events_per_door = 3;  // motion, place, current
 
   double node_voltage(const State& x) const;
-  /// Node voltage with the quick doors' currents solved along; fills currents_.
+  /// Node voltage, with the quick doors' currents solved along.
   double solve_currents(const State& x) const;
+  /// A door's current at the state that solve_currents() was last called for.
+  double current(const State& x, std::size_t door) const {
+    return quick_[door] ? quick_currents_[door] : x[door * slots + slot_current];
+  }
   bool is_ready_to_follow(const State& x, std::size_t door, double node) const;
   double surplus_at(const double* door_state, std::size_t door, double current) const;
   /// What drives the current of a door without any, V: above 0 it conducts.
@@ -60,7 +64,9 @@ class DriveSystem final : public System {
   std::vector<double> still_current_;
   std::vector<DoorMode> modes_;
   std::vector<char> quick_;  // by door: its current follows
-  mutable std::vector<double> currents_;
+  bool any_quick_ = false;
+  mutable std::vector<double> quick_currents_;
+  mutable std::vector<DoorOhms> quick_ohms_;
   std::vector<std::optional<double>> arrivals_;
   bool unlocking_ = false;
   long transitions_ = 0;

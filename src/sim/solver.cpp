@@ -9,6 +9,7 @@
 #include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
+#include <limits>
 
 #include "base/failure.h"
 
@@ -35,8 +36,11 @@ class SlotErrorChecker {
     double worst = 0;
     for (std::size_t k = 0; k < x.size(); ++k) {
       const double size = std::fabs(x[k]) + std::fabs(dt * dxdt[k]);
-      const double share = std::fabs(x_error[k]) / ((*absolute_)[k] + relative_ * size);
-      if (!(share <= worst)) worst = share;  // not a number counts as too large
+      const double permitted = (*absolute_)[k] + relative_ * size;
+      const double off = std::fabs(x_error[k]);
+      if (off <= worst * permitted) continue;
+      worst = off / permitted;
+      if (!(worst >= 0)) return std::numeric_limits<double>::infinity();  // not a number: too large
     }
     return worst;
   }
