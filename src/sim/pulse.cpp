@@ -24,7 +24,7 @@ class WaitingSystem final : public StandstillSystem {
   }
   bool settled(const State& x, double) override {
     currents(x);
-    return largest_lag() > 2e-2;  // the expansion no longer holds: back to the full equations
+    return largest_lag() > 4e-3;  // the expansion no longer holds: back to the full equations
   }
 
   /// Full state at the temperatures x; angles stay.

@@ -9,8 +9,8 @@
 namespace latchwright::sim {
 
 /// Error control of the engine: chosen so that the figures of docs/model.md section 9 are met with a wide margin.
-inline constexpr double absolute_tolerance = 1e-6;
-inline constexpr double relative_tolerance = 1e-7;
+inline constexpr double absolute_tolerance = 2e-7;
+inline constexpr double relative_tolerance = 2e-8;
 
 /// Runs pulses on one circuit. Holds work space only; what lasts between pulses is the doors' temperatures.
 class PulseEngine {
