@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -9,9 +11,13 @@
 #include "physics/thermistor.h"
 #include "sim/cycle.h"
 #include "sim/stall.h"
+#include "support/published.h"
 
 // The built-in actuators and their thermistors against published rows and the trade's usual figures.
 using namespace latchwright;
+using tests::check_between;
+using tests::check_published;
+using tests::check_published_share;
 
 namespace {
 
@@ -53,6 +59,15 @@ double time_to_switch(const model::Actuator& part, double current_A) {
   }
   return t;
 }
+
+const char* const polymer = "30 V radial polymer thermistors, typical row, read at the source";
+const char* const ceramic = "30 V ceramic overload discs, typical row, read at the source";
+const char* const trade = "common practice, no source";
+const char* const recalled = "motors of 25 to 30 mm (from memory)";
+const char* const manuals = "workshop manuals of passenger cars, 1996 to 2000, read";
+constexpr double beside = 1e-9;  // published limits that must be kept clear of
+
+std::string amperes(double hold_A) { return fmt::format("polymer thermistor of {:g} A: ", hold_A); }
 
 struct PolymerRow {
   double hold_A, smallest_ohm, largest_ohm, longest_s, tripped_W;
@@ -154,21 +169,24 @@ TEST_CASE("catalogue: polymer thermistors as their published rows", "[published]
     CAPTURE(id);
     const auto& part = actuator(id);
     // A polymer thermistor stays above its resistance as new after a first trip (common practice, from memory).
-    CHECK(part.ptc.after_trip_ratio > 1);
-    CHECK(part.ptc.after_trip_ratio < 2);
+    check_between({"polymer thermistors: resistance after a trip over that as new", "1", "common practice (from memory)"},
+                  part.ptc.after_trip_ratio, 1 + beside, 2 - beside);
     if (row_hold_A == 0) continue;
     const PolymerRow* row = nullptr;
     for (const auto& each : rows) {
       if (each.hold_A == row_hold_A) row = &each;
     }
     REQUIRE(row != nullptr);
-    CHECK(part.ptc.resistance >= row->smallest_ohm);
-    CHECK(part.ptc.resistance <= row->largest_ohm);
-    CHECK(loss_W_per_K(part) * (125 - 23) == Approx(row->tripped_W).epsilon(0.20));
-    CHECK(hold_A(part, 23) > row->hold_A);
-    CHECK(hold_A(part, 23) < 2 * row->hold_A);
-    CHECK(time_to_switch(part, 5 * row->hold_A) <= row->longest_s);
-    CHECK(part.ptc.max_V == 30);
+    const std::string name = amperes(row->hold_A);
+    check_between({name + "resistance at 25 °C", "ohm", polymer}, part.ptc.resistance, row->smallest_ohm,
+                  row->largest_ohm);
+    check_published_share({name + "power when tripped", "W", polymer}, loss_W_per_K(part) * (125 - 23), row->tripped_W,
+                          0.20);
+    check_between({name + "current between hold and trip at 23 °C", "A", polymer}, hold_A(part, 23),
+                  row->hold_A * (1 + beside), 2 * row->hold_A * (1 - beside));
+    check_between({name + "time to trip at five times hold", "s", polymer}, time_to_switch(part, 5 * row->hold_A), {},
+                  row->longest_s);
+    check_published({"polymer thermistors: largest voltage", "V", polymer}, part.ptc.max_V, 30, 0);
   }
 }
 
@@ -182,7 +200,9 @@ TEST_CASE("catalogue: hold current of polymer thermistors over ambient", "[publi
     for (const Row& row : {Row{-40, 145, 5}, Row{-20, 130, 5}, Row{0, 120, 5}, Row{25, 100, 1e-9}, Row{40, 88, 5},
                            Row{50, 80, 5}, Row{60, 71, 5}, Row{70, 66, 5}, Row{85, 56, 8}}) {
       CAPTURE(id, row.ambient_C);
-      CHECK(100 * hold_A(part, row.ambient_C) / hold_A(part, 25) == Approx(row.percent).margin(row.margin));
+      check_published({fmt::format("polymer thermistors: hold current at {:g} °C over that at 25 °C", row.ambient_C),
+                       "%", polymer},
+                      100 * hold_A(part, row.ambient_C) / hold_A(part, 25), row.percent, row.margin);
     }
   }
 }
@@ -200,20 +220,24 @@ TEST_CASE("catalogue: ceramic thermistors as their published rows", "[published]
     CAPTURE(row.id);
     const auto& part = actuator(row.id);
     const auto ptc = thermistor(part);
-    CHECK(part.ptc.resistance == row.ohm);
-    CHECK(part.ptc.resistance * ptc.curve->smallest_ratio() == Approx(row.smallest_ohm).epsilon(0.25));
-    CHECK(*ptc.curve->switch_T_C() == Approx(120).margin(5));
+    const std::string name = fmt::format("ceramic disc of {:g} ohm: ", row.ohm);
+    check_published({name + "resistance at 25 °C", "ohm", ceramic}, part.ptc.resistance, row.ohm, 0);
+    check_published_share({name + "smallest resistance", "ohm", ceramic},
+                          part.ptc.resistance * ptc.curve->smallest_ratio(), row.smallest_ohm, 0.25);
+    check_published({name + "reference temperature", "°C", ceramic}, *ptc.curve->switch_T_C(), 120, 5);
     CHECK(part.ptc.after_trip_ratio == 1);
-    CHECK(hold_A(part, 23) > row.hold_A);
-    CHECK(hold_A(part, 23) < row.trip_A);
-    CHECK(time_to_switch(part, part.ptc.max_A) <= 10);
+    check_between({name + "current between non-trip and trip at 23 °C", "A", ceramic}, hold_A(part, 23),
+                  row.hold_A * (1 + beside), row.trip_A * (1 - beside));
+    check_between({name + "time to switch at its largest current", "s", ceramic}, time_to_switch(part, part.ptc.max_A),
+                  {}, 10);
     // Tripped at 12 V: the temperature where V²/R is what the disc loses.
     double low = *ptc.curve->switch_T_C(), high = ptc.curve->last_T_C();
     while (high - low > 1e-6) {
       const double T = 0.5 * (low + high);
       (144 / ptc.resistance(T).value > loss_W_per_K(part) * (T - 25) ? low : high) = T;
     }
-    CHECK(12 / ptc.resistance(low).value == Approx(row.tripped_A).epsilon(0.25));
+    check_published_share({name + "current when tripped at 12 V", "A", ceramic}, 12 / ptc.resistance(low).value,
+                          row.tripped_A, 0.25);
   }
 }
 
@@ -225,8 +249,7 @@ TEST_CASE("catalogue: actuators as the trade knows them", "[published][catalogue
     const std::string& id = each->id;
     CAPTURE(id);
     const auto& part = std::get<model::Actuator>(each->body);
-    CHECK(1e3 * part.stroke >= 15);
-    CHECK(1e3 * part.stroke <= 22);
+    check_between({"catalogue's actuators: stroke", "mm", trade}, 1e3 * part.stroke, 15, 22);
     const bool heavy = id.find("heavy") != std::string::npos;
     const double nominal_V = id == "act-24v" ? 24 : id == "act-6v" ? 6 : 12;
     // The title's force: at standstill, 60 degC, three quarters of the nominal voltage at the leads.
@@ -235,24 +258,20 @@ TEST_CASE("catalogue: actuators as the trade knows them", "[published][catalogue
     CHECK(hold_A(part, 23) == Approx(noted(id, "computed hold current at 23 °C ")).margin(0.006));
     CHECK(force >= titled_N(id));
     CHECK(force <= 1.17 * titled_N(id));
-    CHECK(force >= 25);
-    CHECK(force <= (heavy ? 72 : 42));
+    check_between({std::string("catalogue's actuators") + (heavy ? ", heavy" : "") + ": force", "N", trade}, force, 25,
+                  heavy ? 72 : 42);
     const double stall_A = (nominal_V - part.motor.brush_drop) / ohm_at(part, 25);
     if (nominal_V == 12 && id != "act-workshop-test") {  // that one draws 3.2 A, see below
-      CHECK(stall_A >= 4);
-      CHECK(stall_A <= 6);
+      check_between({"catalogue's actuators: current at stall", "A", trade}, stall_A, 4, 6);
     }
     const auto& heat = part.thermal;
-    CHECK(heat.winding_to_case_K_per_W >= 5);
-    CHECK(heat.winding_to_case_K_per_W <= 12);
-    CHECK(heat.case_to_housing_K_per_W + heat.housing_to_ambient_K_per_W >= (heavy ? 10 : 12));
-    CHECK(heat.case_to_housing_K_per_W + heat.housing_to_ambient_K_per_W <= 25);
-    CHECK(heat.winding_J_per_K >= 10);
-    CHECK(heat.winding_J_per_K <= 25);
-    CHECK(heat.case_J_per_K >= 20);
-    CHECK(heat.case_J_per_K <= 45);
-    CHECK(part.motor.magnet_drift_per_K >= -0.0020);
-    CHECK(part.motor.magnet_drift_per_K <= -0.0018);
+    check_between({"catalogue's motors: winding to case", "K/W", recalled}, heat.winding_to_case_K_per_W, 5, 12);
+    check_between({std::string("catalogue's motors") + (heavy ? ", heavy" : "") + ": case to air", "K/W", recalled},
+                  heat.case_to_housing_K_per_W + heat.housing_to_ambient_K_per_W, heavy ? 10 : 12, 25);
+    check_between({"catalogue's motors: heat capacity of the armature", "J/K", recalled}, heat.winding_J_per_K, 10, 25);
+    check_between({"catalogue's motors: heat capacity of the case", "J/K", recalled}, heat.case_J_per_K, 20, 45);
+    check_between({"catalogue's motors: drift of the magnets", "1/K", recalled}, part.motor.magnet_drift_per_K, -0.0020,
+                  -0.0018);
   }
 }
 
@@ -265,8 +284,7 @@ TEST_CASE("catalogue: a throw takes what the trade expects", "[published][catalo
     const double volts = each->id == "act-24v" ? 25.2 : each->id == "act-6v" ? 6.3 : 12.6;
     const auto arrival = sim::single_throw(sim::make_circuit(study, {.voltage_V = volts, .ambient_C = 23}), 0.7, false);
     REQUIRE(arrival.at(0));
-    CHECK(*arrival[0] >= 0.05);
-    CHECK(*arrival[0] <= 0.3);
+    check_between({"catalogue's actuators: travel against half their force", "s", trade}, *arrival[0], 0.05, 0.3);
   }
 }
 
@@ -281,10 +299,12 @@ TEST_CASE("catalogue: the workshop test of lock motors", "[published][catalogue]
     FallObserver fall(0.5);
     base::NoProgress progress;
     const auto held = sim::simulate_stall(circuit, 70, {&fall}, progress);
-    if (!after_trip) CHECK(held[0].initial_current_A == Approx(3.2).margin(0.1));
+    const std::string name = std::string("lock motor on the bench") + (after_trip ? ", after a trip" : "") + ": ";
+    if (!after_trip) {
+      check_published({name + "current at first", "A", manuals}, held[0].initial_current_A, 3.2, 0.1);
+    }
     REQUIRE(fall.time_s);
-    CHECK(*fall.time_s >= 20);
-    CHECK(*fall.time_s <= 70);
+    check_between({name + "time until below 0.5 A", "s", manuals}, *fall.time_s, 20, 70);
     // Tripped power below 6 W follows from 12 V and 0.5 A.
     CHECK(held[0].final_current_A * 12 < 6);
 

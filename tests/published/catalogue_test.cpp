@@ -4,9 +4,13 @@
 #include <optional>
 
 #include "io/files.h"
+#include "support/published.h"
 
 // The built-in wires and fuses against published tables. Actuators: catalogue_actuators_test.cpp.
 using namespace latchwright;
+using tests::check_between;
+using tests::check_published;
+using tests::check_published_share;
 
 namespace {
 
@@ -14,6 +18,8 @@ const model::Catalogue& catalogue() {
   static const model::Catalogue parts = io::load_catalogue({}).value();
   return parts;
 }
+
+constexpr double rounding = 1.2e-5;  // of the unit's change
 
 template <class Body>
 const Body& part(const std::string& id) {
@@ -58,13 +64,27 @@ TEST_CASE("catalogue: metric vehicle cable", "[published][catalogue]") {
       ++seen;
       const auto& wire = part<model::Wire>(id);
       const double mohm_per_m = 1e3 * wire.ohm_per_m;
-      CHECK(1e6 * wire.area == Approx(row.area_mm2));
-      CHECK(mohm_per_m == Approx(row.iso));
-      if (row.iec > 0) CHECK(mohm_per_m <= row.iec);  // class 5 has finer strands
-      if (row.trade > 0) CHECK(mohm_per_m == Approx(row.trade).epsilon(0.03));
-      if (row.outside_mm > 0) CHECK(1e3 * wire.outside == Approx(row.outside_mm));
-      CHECK(wire.class_C == sort.class_C);
-      CHECK(wire.short_time_C == sort.short_time_C);
+      const char* const iso = "ISO 6722-1 / ISO 19642 (from memory)";
+      const std::string name = std::string("catalogue's ") + row.size + " mm² cable: ";
+      const tests::Published resistance{name + "resistance at 20 °C", "mohm/m", iso};
+      check_published_share({name + "area", "mm²", iso}, 1e6 * wire.area, row.area_mm2, rounding);
+      check_published_share(resistance, mohm_per_m, row.iso, rounding);
+      if (row.iec > 0) {  // class 5 has finer strands
+        check_between({resistance.quantity, "mohm/m", "IEC 60228 class 5 (etechnik-synergie.com)"}, mohm_per_m, {},
+                      row.iec);
+      }
+      if (row.trade > 0) {
+        check_published_share({resistance.quantity, "mohm/m", "UK trade table (rydertowing.co.uk)"}, mohm_per_m,
+                              row.trade, 0.03);
+      }
+      if (row.outside_mm > 0) {
+        check_published_share({name + "outside diameter", "mm", iso}, 1e3 * wire.outside, row.outside_mm, rounding);
+      }
+      const std::string cables = std::string("catalogue's cables") + (*sort.suffix ? sort.suffix : ", plain") + ": ";
+      check_published({cables + "temperature class", "°C", "ISO 6722, read in a reproduction"}, wire.class_C,
+                      sort.class_C, 0);
+      check_published({cables + "short-time limit", "°C", "IEC 60364, read in a reproduction"}, wire.short_time_C,
+                      sort.short_time_C, 0);
     }
     CHECK(catalogue().find(std::string("wire-") + row.size));
   }
@@ -86,11 +106,13 @@ TEST_CASE("catalogue: AWG wire", "[published][catalogue]") {
       const std::string id = std::string("awg-") + row.number + (class_C == 105 ? "-105" : "");
       CAPTURE(id);
       const auto& wire = part<model::Wire>(id);
-      CHECK(1e3 * wire.ohm_per_m >= 1.02 * row.solid);
-      CHECK(1e3 * wire.ohm_per_m <= 1.09 * row.solid);
+      const std::string name = std::string("catalogue's AWG ") + row.number + ": ";
+      check_between({name + "resistance over solid copper's", "1", "common practice, no source"},
+                    1e3 * wire.ohm_per_m / row.solid, 1.02, 1.09);
       if (row.inch > 0) {
         const double d = row.inch * 0.0254;
-        CHECK(wire.area == Approx(3.14159265358979 / 4 * d * d).epsilon(1e-3));
+        check_published_share({name + "area", "mm²", "Lessons in Electric Circuits, wire table"}, 1e6 * wire.area,
+                              3.14159265358979 / 4 * 1e6 * d * d, 1e-3);
         CHECK(wire.outside > d);
       }
       CHECK(wire.class_C == class_C);
@@ -141,11 +163,15 @@ TEST_CASE("catalogue: colours and cold resistance of blade fuses", "[published][
     CHECK(fuse.rating_A == std::stod(row.rating));
     CHECK(fuse.family == "blade-" + size);
     CHECK(fuse.colour == row.colour);
-    CHECK(fuse.rated_V == 32);  // ISO 8820-3 (from memory)
-    if (size == "medium" && row.cold_mohm > 0) CHECK(1e3 * fuse.cold_ohm == Approx(row.cold_mohm));
+    check_published({"catalogue's fuses: rated voltage", "V", "ISO 8820-3 (from memory)"}, fuse.rated_V, 32, 0);
+    if (size == "medium" && row.cold_mohm > 0) {
+      check_published_share({"catalogue's medium fuse, " + std::string(row.rating) + " A: cold resistance", "mohm",
+                             "typical, common practice (from memory)"},
+                            1e3 * fuse.cold_ohm, row.cold_mohm, rounding);
+    }
     // Hot it is 1.3 to 1.7 times that (common practice, from memory): some 60 to 160 mV at its rating.
-    CHECK(1.5 * fuse.cold_ohm * fuse.rating_A > 0.06);
-    CHECK(1.5 * fuse.cold_ohm * fuse.rating_A < 0.16);
+    check_between({"catalogue's fuses: voltage across them at their rating", "V", "common practice (from memory)"},
+                  1.5 * fuse.cold_ohm * fuse.rating_A, 0.06, 0.16);
   };
   for (const Row& row : small) {
     look("mini", row);

@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <string>
 
 #include "physics/copper.h"
 #include "physics/wire_heating.h"
+#include "support/published.h"
 
 using namespace latchwright;
+using tests::check_published;
+using tests::check_published_share;
 
 namespace {
 
@@ -27,19 +31,25 @@ TEST_CASE("AWG diameters and resistances of solid wire", "[published][copper]") 
                          Row{16, 0.05082, 13.174}, Row{18, 0.04030, 20.948}, Row{20, 0.03196, 33.309}}) {
     CAPTURE(row.number);
     const double d = awg_diameter(row.number);
-    CHECK(d / 0.0254 == Approx(row.inch).epsilon(5e-4));  // four printed digits
+    const std::string name = "AWG " + std::to_string(row.number) + ": ";
+    // Four printed digits.
+    check_published_share({name + "diameter", "in", "Lessons in Electric Circuits, reference volume, wire table"},
+                          d / 0.0254, row.inch, 5e-4);
     model::Wire wire;
     wire.area = pi / 4 * d * d;
     wire.ohm_per_m = rho20 / wire.area;
     wire.outside = d + 0.8e-3;
     wire.insulation_W_per_mK = 0.17;
-    CHECK(1e3 * physics::WireHeating(wire, 1).ohm_per_m(20) == Approx(row.ohm_per_km).margin(6e-4));
+    check_published({name + "resistance at 20 °C", "ohm/km", "computed from IEC 60028 and ASTM B258 (from memory)"},
+                    1e3 * physics::WireHeating(wire, 1).ohm_per_m(20), row.ohm_per_km, 6e-4);
   }
 }
 
 TEST_CASE("copper's temperature of no resistance", "[published][copper]") {
   // -234.5 degC, IEC 60028 and IEC 60364-5-54; a20 = 0.00393 /K puts it at -234.45.
-  CHECK(physics::copper_resistance(1, 20, -234.5) == Approx(0).margin(5e-4));
+  check_published({"copper: resistance at -234.5 °C over that at 20 °C", "1", "IEC 60028, IEC 60364-5-54"},
+                  physics::copper_resistance(1, 20, -234.5), 0, 5e-4);
   // Hot motor: winding at 100 degC against 20 degC, ratio (234.5 + 100)/(234.5 + 20) = 1.3143; printed 1.314.
-  CHECK(physics::copper_resistance(1, 20, 100) == Approx(1.314).margin(5e-4));
+  check_published({"copper: resistance at 100 °C over that at 20 °C", "1", "application note on hot motors"},
+                  physics::copper_resistance(1, 20, 100), 1.314, 5e-4);
 }

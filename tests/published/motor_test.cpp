@@ -6,13 +6,22 @@
 
 #include "sim/rest.h"
 #include "support/ideal.h"
+#include "support/published.h"
 
 using namespace latchwright;
+using tests::check_published;
+using tests::check_published_share;
 using physics::heat_nodes;
 
 namespace {
 
 constexpr double rpm = 2 * std::numbers::pi / 60;  // rad/s
+
+const char* const courseware = "courseware problem on the permanent-magnet DC motor; answers from its inputs";
+const char* const handbook = "handbook-style problem; answers from the straight speed-torque line";
+const char* const hot_motor = "application note, hot motor";
+const char* const warm_coil = "application note, coil under constant current";
+const char* const two_nodes = "two-node model of the handbooks (computed)";
 
 double standstill_current(const sim::Circuit& circuit) { return sim::ambient_stall_currents(circuit)[0]; }
 
@@ -23,15 +32,16 @@ double standstill_current(const sim::Circuit& circuit) { return sim::ambient_sta
 // tau = J R/(R b + K²). The engine needs an inductance: 0.2 mH stands for none (L/R 18 us against 1.08 s).
 TEST_CASE("published motor: courseware problem", "[published][motor]") {
   const auto circuit = tests::ideal_motor(30, 11.2, 0.2e-3, 0.028, 1.2e-4, 4.1e-5);
-  CHECK(standstill_current(circuit) == Approx(2.679).margin(5e-4));
-  CHECK(circuit.doors[0].motor.torque_constant(25) * standstill_current(circuit) ==
-        Approx(0.0750).margin(5e-5));
+  check_published({"motor at 30 V: current at standstill", "A", courseware}, standstill_current(circuit), 2.679, 5e-4);
+  check_published({"motor at 30 V: torque at standstill", "N·m", courseware},
+                  circuit.doors[0].motor.torque_constant(25) * standstill_current(circuit), 0.0750, 5e-5);
   const auto settled = tests::after_pulse(circuit, 16);
-  CHECK(settled.speed() == Approx(675.68).margin(0.01));
-  CHECK(settled.current() == Approx(0.989).margin(5e-4));
+  check_published({"motor at 30 V: last speed", "rad/s", courseware}, settled.speed(), 675.68, 0.01);
+  check_published({"motor at 30 V: last current", "A", courseware}, settled.current(), 0.989, 5e-4);
   // After one time constant, 1.081 s, a first-order start has 1 - 1/e of its speed.
   const auto rising = tests::after_pulse(circuit, 1.081);
-  CHECK(rising.speed() == Approx(675.68 * (1 - std::exp(-1.0))).epsilon(5e-4));
+  check_published_share({"motor at 30 V: speed after 1.081 s", "rad/s", courseware}, rising.speed(),
+                        675.68 * (1 - std::exp(-1.0)), 5e-4);
 }
 
 // Handbook-style problem: 12 V, 3 800 rpm without load, 30 mN·m at standstill, no friction; at 2 500
@@ -39,17 +49,19 @@ TEST_CASE("published motor: courseware problem", "[published][motor]") {
 // speed-torque line.
 TEST_CASE("published motor: a point on the speed-torque line", "[published][motor]") {
   const double K = 12 / (3800 * rpm), R = 12 * K / 0.030;
-  CHECK(K == Approx(0.030156).margin(5e-7));
+  CHECK(K == Approx(0.030156).margin(5e-7));  // of the problem, not of the tool
   CHECK(R == Approx(12.06).margin(5e-3));
   auto circuit = tests::ideal_motor(12, R, 1e-3, K, 2e-6, 0);
-  CHECK(tests::after_pulse(circuit, 2).speed() == Approx(3800 * rpm).epsilon(1e-5));
-  CHECK(K * standstill_current(circuit) == Approx(0.030).epsilon(1e-9));
+  check_published_share({"motor at 12 V: speed without load", "rpm", handbook},
+                        tests::after_pulse(circuit, 2).speed() / rpm, 3800, 1e-5);
+  check_published_share({"motor at 12 V: torque at standstill", "N·m", handbook}, K * standstill_current(circuit), 0.030,
+                        1e-9);
   tests::load_steadily(circuit.doors[0], 0.010263);
   const auto loaded = tests::after_pulse(circuit, 2);
-  CHECK(loaded.speed() == Approx(2500 * rpm).epsilon(1e-4));
-  CHECK(loaded.current() == Approx(0.3403).margin(1e-4));
-  CHECK(0.010263 * loaded.speed() == Approx(2.687).margin(1e-3));
-  CHECK(12 * loaded.current() == Approx(4.084).margin(1e-3));
+  check_published_share({"motor at 12 V, 10.263 mN·m: speed", "rpm", handbook}, loaded.speed() / rpm, 2500, 1e-4);
+  check_published({"motor at 12 V, 10.263 mN·m: current", "A", handbook}, loaded.current(), 0.3403, 1e-4);
+  check_published({"motor at 12 V, 10.263 mN·m: power out", "W", handbook}, 0.010263 * loaded.speed(), 2.687, 1e-3);
+  check_published({"motor at 12 V, 10.263 mN·m: power in", "W", handbook}, 12 * loaded.current(), 4.084, 1e-3);
 }
 
 // Handbook relation: the best efficiency is (1 - sqrt(I0/Is))², at the current sqrt(I0 Is). With R 2 ohm, 12
@@ -66,7 +78,7 @@ TEST_CASE("published motor: best efficiency", "[published][motor]") {
     return torque * last.speed() / (12 * last.current());
   };
   const double best = efficiency(1.2247);
-  CHECK(best == Approx(0.6334).margin(1e-4));
+  check_published({"motor at 12 V, 1.2247 A: best efficiency", "1", "handbook relation (computed)"}, best, 0.6334, 1e-4);
   CHECK(efficiency(1.1) < best);
   CHECK(efficiency(1.35) < best);
 }
@@ -80,10 +92,10 @@ TEST_CASE("published motor: a hot motor", "[published][motor]") {
   motor.magnet_drift_per_K = -0.002 / (1 + -0.002 * 5);  // of the value at 25 degC
   const double R = motor.winding_ohm(100) / motor.winding_ohm(20);
   const double K = motor.torque_constant(80) / motor.torque_constant(20);
-  CHECK(R == Approx(1.314).margin(5e-4));
-  CHECK(K == Approx(0.88).margin(1e-9));
-  CHECK(K / R == Approx(0.670).margin(6e-4));
-  CHECK(1 / K == Approx(1.136).margin(5e-4));
+  check_published({"hot motor: resistance over cold", "1", hot_motor}, R, 1.314, 5e-4);
+  check_published({"hot motor: torque constant over cold", "1", hot_motor}, K, 0.88, 1e-9);
+  check_published({"hot motor: torque at standstill over cold", "1", hot_motor}, K / R, 0.670, 6e-4);
+  check_published({"hot motor: speed without load over cold", "1", hot_motor}, 1 / K, 1.136, 5e-4);
   CHECK(motor.winding_ohm(60) - motor.winding_ohm(50) ==
         Approx(10 * motor.winding_ohm_per_K()).epsilon(1e-9));
 }
@@ -105,7 +117,7 @@ TEST_CASE("published motor: a coil under constant current", "[published][motor]"
       network.rates(x.data(), heat, ambient, dxdt.data());
     };
     for (int k = 0; k < 10000; ++k) tests::runge_kutta_step(T, 1, rates);
-    CHECK(T[physics::winding] == Approx(want).margin(0.03));
+    check_published({"coil of 4.3 ohm at 0.76 A: temperature", "°C", warm_coil}, T[physics::winding], want, 0.03);
   }
 }
 
@@ -121,31 +133,40 @@ TEST_CASE("published motor: two nodes", "[published][motor]") {
   auto circuit = tests::worked_circuit({12.6, 25});
   circuit.doors[0].heat = physics::HeatNetwork(thermal, tests::ptc_heat(1, 1));
   // For ever: the rates are nil where 10 W keep up 260 and 180 K.
-  const double steady[heat_nodes] = {25 + 260, 25, 25 + 180, 25, 25}, heat[heat_nodes] = {10, 0, 0, 0, 0};
+  double steady[heat_nodes] = {25, 25, 25, 25, 25}, heat[heat_nodes] = {};
+  steady[physics::winding] += 260;
+  steady[physics::motor_case] += 180;
+  heat[physics::winding] = 10;
   double rates[heat_nodes];
   circuit.doors[0].heat.rates(steady, heat, 25, rates);
   for (const double rate : rates) CHECK(rate == Approx(0).margin(1e-9));
   // The network is linear: what is still missing of the steady rises decays as in a rest.
   const sim::Rest rest(circuit);
-  const std::vector<double> missing = {25 - 260, 25, 25 - 180, 25, 25};
+  std::vector<double> missing(heat_nodes, 25.0);
+  missing[physics::winding] -= 260;
+  missing[physics::motor_case] -= 180;
   const struct {
     double seconds, winding, motor_case;
   } rows[] = {{60, 50.3932, 6.30456}, {600, 169.6616, 97.9389}};
   for (const auto& row : rows) {
     std::vector<double> left;
     rest.after(missing, row.seconds, left);
-    CHECK(260 + left[physics::winding] - 25 == Approx(row.winding).margin(1e-4));
-    CHECK(180 + left[physics::motor_case] - 25 == Approx(row.motor_case).margin(1e-4));
+    check_published({"motor of two nodes at 10 W: rise of the winding", "K", two_nodes},
+                    260 + left[physics::winding] - 25, row.winding, 1e-4);
+    check_published({"motor of two nodes at 10 W: rise of the case", "K", two_nodes},
+                    180 + left[physics::motor_case] - 25, row.motor_case, 1e-4);
   }
   // Late in a rest only the slow exponential is left; what a start along it lacks is the quick one.
   std::vector<double> late, later;
   rest.after(missing, 1000, late);
   rest.after(missing, 1100, later);
-  CHECK(-100 / std::log((later[0] - 25) / (late[0] - 25)) == Approx(698.52).margin(0.01));
+  check_published({"motor of two nodes: slow time constant", "s", two_nodes},
+                  -100 / std::log((later[0] - 25) / (late[0] - 25)), 698.52, 0.01);
   std::vector<double> quick(heat_nodes, 25.0), after;
-  const double ratio = (late[2] - 25) / (late[0] - 25);  // case to winding in the slow mode
-  quick[0] = 25 + 10;
-  quick[2] = 25 - 10 * 8 / (30 * ratio);  // modes are orthogonal in heat capacity
+  const double ratio = (late[physics::motor_case] - 25) / (late[0] - 25);  // case to winding in the slow mode
+  quick[physics::winding] = 25 + 10;
+  quick[physics::motor_case] = 25 - 10 * 8 / (30 * ratio);  // modes are orthogonal in heat capacity
   rest.after(quick, 20, after);
-  CHECK(-20 / std::log((after[0] - 25) / 10) == Approx(49.476).margin(1e-3));
+  check_published({"motor of two nodes: quick time constant", "s", two_nodes}, -20 / std::log((after[0] - 25) / 10),
+                  49.476, 1e-3);
 }

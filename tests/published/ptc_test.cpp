@@ -5,8 +5,11 @@
 
 #include "sim/stall.h"
 #include "support/ideal.h"
+#include "support/published.h"
 
 using namespace latchwright;
+using tests::check_published;
+using tests::check_published_share;
 
 namespace {
 
@@ -17,6 +20,9 @@ const std::vector<double> ceramic_T = {25, 60, 85, 105, 120, 130, 140, 150, 160}
 const std::vector<double> ceramic_ratio = {1, 0.8, 0.7, 0.9, 1.4, 8, 60, 400, 2000};
 
 constexpr double reference_C = 120, ambient_C = 25, dissipation = 0.02, tau = 50;  // degC, W/K, s
+
+const char* const definition = "IEC 60738-1, definition";
+const char* const first_order = "first-order theory; switching time by IEC 60738-1";
 
 /// A thermistor of constant resistance that switches at reference_C within 0.01 K, in front of a motor that
 /// does not warm; at a supply voltage that drives `multiple` times the current that just holds it at
@@ -46,7 +52,7 @@ TEST_CASE("published thermistor: switch temperature", "[published][ptc]") {
   const auto ceramic = tests::curve_of(ceramic_T, ceramic_ratio);
   REQUIRE(ceramic->switch_T_C().has_value());
   CHECK(ceramic->smallest_ratio() == Approx(0.7));
-  CHECK(*ceramic->switch_T_C() == Approx(120).margin(1e-6));
+  check_published({"ceramic disc: switch temperature", "°C", definition}, *ceramic->switch_T_C(), 120, 1e-6);
 }
 
 // IEC 60738-1: temperature coefficient alpha = 100 ln(R2/R1)/(T2 - T1) %/K. A curve of constant alpha keeps
@@ -59,8 +65,9 @@ TEST_CASE("published thermistor: temperature coefficient", "[published][ptc]") {
   }
   const auto curve = tests::curve_of(T, ratio);
   for (double x = 26; x < 130; x += 7.3) {
-    CHECK(100 * curve->log_ratio(x).slope == Approx(5).epsilon(1e-9));
-    CHECK(100 * std::log(curve->ratio(x) / curve->ratio(x - 1)) == Approx(5).epsilon(1e-9));
+    const tests::Published alpha{"thermistor: temperature coefficient of a curve of 5 %/K", "%/K", definition};
+    check_published_share(alpha, 100 * curve->log_ratio(x).slope, 5, 1e-9);
+    check_published_share(alpha, 100 * std::log(curve->ratio(x) / curve->ratio(x - 1)), 5, 1e-9);
   }
 }
 
@@ -71,10 +78,12 @@ TEST_CASE("published thermistor: dissipation factor and time constant", "[publis
   const auto& door = circuit.doors[0];
   const auto settled = sim::simulate_stall(circuit, 40 * tau, {}, progress)[0];
   const double power = settled.final_current_A * settled.final_current_A * door.ptc.resistance_25;
-  CHECK(power / (settled.final_C[physics::ptc] - ambient_C) == Approx(dissipation).epsilon(1e-6));
+  check_published_share({"thermistor: dissipation factor", "W/K", definition},
+                        power / (settled.final_C[physics::ptc] - ambient_C), dissipation, 1e-6);
   const auto once = sim::simulate_stall(circuit, tau, {}, progress)[0];
-  CHECK((once.final_C[physics::ptc] - ambient_C) / (settled.final_C[physics::ptc] - ambient_C) ==
-        Approx(1 - std::exp(-1.0)).epsilon(1e-5));
+  check_published_share({"thermistor: share of its rise after one time constant", "1", definition},
+                        (once.final_C[physics::ptc] - ambient_C) / (settled.final_C[physics::ptc] - ambient_C),
+                        1 - std::exp(-1.0), 1e-5);
 }
 
 // First-order theory: a constant current I trips at t = -tau ln(1 - (I_t/I)²), I_t the current that just
@@ -89,7 +98,7 @@ TEST_CASE("published thermistor: switching time", "[published][ptc]") {
     const auto stall = sim::simulate_stall(switching(row.multiple), 60, {}, progress)[0];
     REQUIRE(stall.trip_time_s.has_value());
     CHECK(stall.limited_by == sim::LimitedBy::thermistor);
-    CHECK(*stall.trip_time_s == Approx(tau * theory).epsilon(1e-3));
+    check_published_share({"thermistor: switching time", "s", first_order}, *stall.trip_time_s, tau * theory, 1e-3);
   }
 }
 
@@ -104,7 +113,8 @@ TEST_CASE("published thermistor: non-trip and trip current", "[published][ptc]")
   const auto above = sim::simulate_stall(switching(1.005), 20 * tau, {}, progress)[0];
   REQUIRE(below.hold_current_A.has_value());
   // The network's path from thermistor to ambient goes on past the frozen housing: 1 K/W on top of 50.
-  CHECK(*below.hold_current_A * std::sqrt(51.0 / 50) == Approx(holding).epsilon(1e-3));
+  check_published_share({"thermistor that switches at one temperature: non-trip current", "A", definition},
+                        *below.hold_current_A * std::sqrt(51.0 / 50), holding, 1e-3);
   CHECK_FALSE(below.trip_time_s.has_value());
   CHECK(above.trip_time_s.has_value());
 }

@@ -3,10 +3,14 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <string>
 
 #include "physics/wire_heating.h"
+#include "support/published.h"
 
 using namespace latchwright;
+using tests::check_published;
+using tests::check_published_share;
 
 namespace {
 
@@ -29,8 +33,10 @@ TEST_CASE("k of copper", "[published][short_circuit]") {
                          Row{60, 200, 140.73, 141}, Row{85, 220, 133.97, 134}}) {
     CAPTURE(row.initial_C, row.final_C);
     const double k = physics::adiabatic_k(row.initial_C, row.final_C) * 1e-6;
-    CHECK(k == Approx(row.exact).margin(0.006));
-    CHECK(k == Approx(row.printed).margin(0.5));
+    const std::string name = "copper from " + std::to_string(static_cast<int>(row.initial_C)) + " to " +
+                             std::to_string(static_cast<int>(row.final_C)) + " °C: k";
+    check_published({name, "A√s/mm²", "IEC 60364-5-54, its formula (computed)"}, k, row.exact, 0.006);
+    check_published({name, "A√s/mm²", "IEC 60364-5-54, as printed"}, k, row.printed, 0.5);
   }
   CHECK(physics::adiabatic_k(160, 160) == 0);
   CHECK(physics::adiabatic_k(200, 160) == 0);
@@ -38,7 +44,8 @@ TEST_CASE("k of copper", "[published][short_circuit]") {
 
 TEST_CASE("the adiabatic rule", "[published][short_circuit]") {
   // By hand: 0.5 mm² and k = 115 bear 115 · 0.5/√0.1 = 181.8 A for 0.1 s.
-  CHECK(physics::adiabatic_time(0.5e-6, 115e6, 181.83) == Approx(0.1).epsilon(1e-4));
+  check_published_share({"0.5 mm² at 181.83 A: adiabatic time", "s", "IEC 60364-5-54, by hand"},
+                        physics::adiabatic_time(0.5e-6, 115e6, 181.83), 0.1, 1e-4);
   CHECK(std::isinf(physics::adiabatic_time(0.5e-6, 115e6, 0)));
 }
 
@@ -53,8 +60,8 @@ TEST_CASE("melting by Onderdonk's formula", "[published][short_circuit]") {
     CAPTURE(row.cmil);
     CHECK(onderdonk_time(row.cmil, 25, row.current_A) == Approx(row.seconds).epsilon(5e-3));
     const double k = physics::adiabatic_k(25, 1083);
-    CHECK(physics::adiabatic_time(row.cmil * m2_per_cmil, k, row.current_A) ==
-          Approx(row.seconds).epsilon(0.02));
+    check_published_share({"copper wire: time until it melts", "s", "Onderdonk's formula (computed)"},
+                          physics::adiabatic_time(row.cmil * m2_per_cmil, k, row.current_A), row.seconds, 0.02);
   }
 }
 
@@ -70,5 +77,6 @@ TEST_CASE("melting for ever by Preece's formula", "[published][short_circuit]") 
   wire.outside = d * 1.0001;
   wire.insulation_W_per_mK = 0.17;
   const double I = physics::WireHeating(wire, 1).steady_current(1083, 25);
-  CHECK(I == Approx(123).epsilon(0.05));
+  check_published_share({"copper wire of 0.0524 in: current that melts it", "A", "Preece's formula, as printed"}, I, 123,
+                        0.05);
 }

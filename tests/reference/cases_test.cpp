@@ -11,6 +11,7 @@
 #include "sim/cycle.h"
 #include "sim/stall.h"
 #include "support/change_cases.h"
+#include "support/published.h"
 #include "support/studies.h"
 
 using namespace latchwright;
@@ -49,11 +50,33 @@ double allowed(Kind kind, double want) {
   }
 }
 
+std::string current_case;  // for docs/validation.md
+
+/// Equal numbers that are counted.
+void compare_count(const std::string& field, int have, int want) {
+  tests::detail::write_down({{"case", current_case},
+                             {"figure", field},
+                             {"tool", have},
+                             {"expected", want},
+                             {"share", have == want ? 0 : 2}});
+  INFO(field);
+  CHECK(have == want);
+}
+
 /// A number that may be missing: both must be, or both there and near enough.
 void compare(const std::string& field, const std::optional<double>& have, const json& want, Kind kind) {
   INFO(field << ": " << (have ? std::to_string(*have) : "none") << ", expected " << want.dump());
   REQUIRE(have.has_value() == !want.is_null());
-  if (have) CHECK(std::fabs(*have - want.get<double>()) <= allowed(kind, want.get<double>()));
+  if (!have) return;
+  const double off = std::fabs(*have - want.get<double>()), limit = allowed(kind, want.get<double>());
+  const auto place = field.rfind(' ');  // "door final.case_C"
+  const std::string door = place == std::string::npos ? "" : ", " + field.substr(0, place);
+  tests::detail::write_down({{"case", current_case + door},
+                             {"figure", place == std::string::npos ? field : field.substr(place + 1)},
+                             {"tool", *have},
+                             {"expected", want},
+                             {"share", off == 0 ? 0 : off / limit}});
+  CHECK(off <= limit);
 }
 
 const char* word(sim::LimitedBy limited_by) {
@@ -94,7 +117,7 @@ void compare_lockout(const sim::Circuit& circuit, const std::optional<sim::Locko
   INFO("lockout, expected " << want.dump());
   REQUIRE(have.has_value() == !want.is_null());
   if (!have) return;
-  CHECK(have->throw_number == want.at("throw").get<int>());
+  compare_count("lockout throw", have->throw_number, want.at("throw").get<int>());
   std::vector<std::string> names;
   for (const std::size_t k : have->doors) names.push_back(circuit.doors[k].name);
   CHECK(names == want.at("doors").get<std::vector<std::string>>());
@@ -115,7 +138,7 @@ void compare_cycle(const sim::Circuit& circuit, const model::Job& job, const jso
   plan.want_recovery = true;
   base::NoProgress progress;
   const auto have = sim::simulate_cycles(circuit, plan, {}, progress);
-  CHECK(have.cycles_done == want.at("cycles_done").get<int>());
+  compare_count("cycles_done", have.cycles_done, want.at("cycles_done").get<int>());
   CHECK(sim::count_cycles(circuit, plan) == want.at("cycles_done").get<int>());
   compare_lockout(circuit, have.lockout, want.at("lockout"));
   REQUIRE(have.doors.size() == want.at("doors").size());
@@ -175,6 +198,7 @@ TEST_CASE("reference cases: an independent implementation agrees", "[sim][refere
       DYNAMIC_SECTION(name << ", study " << k + 1) {
         INFO(name << ", study " << k + 1 << ": " << studies[k].at("verb") << " "
                   << studies[k].at("args").dump());
+        current_case = name + ", study " + std::to_string(k + 1);
         compare_study(tests::read_text(folder + name + job_ending), studies[k]);
       }
     }

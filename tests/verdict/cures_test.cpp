@@ -141,7 +141,7 @@ TEST_CASE("cure of lockout: what it does is what may be promised", "[verdict][cu
   CHECK_FALSE(none.change().has_value());
 }
 
-TEST_CASE("cure of a winding too hot in use: a shorter pulse, a longer rest", "[verdict][cure]") {
+TEST_CASE("cure of a winding too hot in use: a shorter pulse, a longer rest", "[verdict][cure][slow]") {
   const Changes too_large{{"/doors/0/actuator", "\"act-oversized-thermistor\""}};
   Changes pulse = too_large, gap = too_large;
   pulse.insert(pulse.end(), {{"/pulse/on_s", "1.0"}, {"/use/cycles", "30"}});

@@ -81,7 +81,7 @@ model::Study example(const std::string& name) {
 
 }  // namespace
 
-TEST_CASE("examination: one and two workers give the same bits", "[verdict][examine]") {
+TEST_CASE("examination: one and two workers give the same bits", "[verdict][examine][slow]") {
   for (const char* name : {"five-door-estate.json", "four-door-saloon.json"}) {
     CAPTURE(name);
     const auto study = example(name);
@@ -138,7 +138,7 @@ TEST_CASE("examination: the five-door example fails where its notes say", "[verd
   }
 }
 
-TEST_CASE("examination: ends when asked to", "[verdict][examine]") {
+TEST_CASE("examination: ends when asked to", "[verdict][examine][slow]") {
   const auto study = example("five-door-estate.json");
   Impatient counting(1 << 30);
   verdict::examine(study, 1, counting);
