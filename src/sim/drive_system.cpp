@@ -230,7 +230,7 @@ void DriveSystem::take_transitions(State& x, double t) {
 
 bool DriveSystem::settled(const State& x, double) {
   // Handing over costs the difference between the current and its standstill value. The solver itself leaves currents
-  // uncertain by its tolerance (1e-5 A), so less than ten times that cannot be asked.
+  // uncertain by its tolerance (2e-6 A); these limits keep well clear of that and cost less than 1e-6 of a pulse's energy.
   constexpr double near = 1e-5, near_A = 1e-4, small_lag = 1e-3;
   const auto count_moving = std::count_if(modes_.begin(), modes_.end(), is_moving);
   if (count_moving == static_cast<std::ptrdiff_t>(modes_.size())) return false;

@@ -125,8 +125,8 @@ TEST_CASE("stall: a ceramic thermistor falls before it rises", "[sim][stall]") {
 }
 
 TEST_CASE("stall: a table that ends too early is beyond itself", "[sim][stall]") {
-  const char* const stub = R"({"T_C": [-40, 25, 60, 80], "ratio": [0.8, 1, 1.3, 1.7]})";
-  const auto result = both({12.6, 23}, {{ptc + "/curve", stub}}, 60);
+  const char* const short_curve = R"({"T_C": [-40, 25, 60, 80], "ratio": [0.8, 1, 1.3, 1.7]})";
+  const auto result = both({12.6, 23}, {{ptc + "/curve", short_curve}}, 60);
   CHECK(result.engine.beyond_table);
   CHECK_FALSE(result.engine.hold_current_A.has_value());
 }
