@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <boost/math/interpolators/pchip.hpp>
+#include <limits>
 
 #include "base/failure.h"
 
@@ -31,11 +32,25 @@ LinearTable::LinearTable(std::vector<double> x, std::vector<double> y) : x_(std:
 }
 
 ValueAndSlope LinearTable::at(double x) const {
-  if (x <= x_.front()) return {y_.front(), 0.0};
+  if (x < x_.front()) return {y_.front(), 0.0};
   if (x >= x_.back()) return {y_.back(), 0.0};
   const auto k = static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin());
   const double slope = (y_[k] - y_[k - 1]) / (x_[k] - x_[k - 1]);
   return {y_[k - 1] + slope * (x - x_[k - 1]), slope};
+}
+
+double LinearTable::next_point(double x) const {
+  const auto next = std::upper_bound(x_.begin(), x_.end(), x);
+  return next == x_.end() ? std::numeric_limits<double>::infinity() : *next;
+}
+
+double LinearTable::integral(double a, double b) const {
+  double sum = 0;
+  for (double next = next_point(a); next < b; next = next_point(a)) {
+    sum += 0.5 * ((*this)(a) + (*this)(next)) * (next - a);
+    a = next;
+  }
+  return sum + 0.5 * ((*this)(a) + (*this)(b)) * (b - a);
 }
 
 }  // namespace latchwright::base

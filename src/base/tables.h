@@ -30,6 +30,11 @@ class MonotoneCurve {
     return {p.c0 + d * (p.c1 + d * (p.c2 + d * p.c3)), p.c1 + d * (2 * p.c2 + d * 3 * p.c3)};
   }
 
+  /// Between which points x lies: the same number for all x that one cubic, or one end, serves.
+  std::size_t piece(double x) const {
+    return static_cast<std::size_t>(std::upper_bound(x_.begin(), x_.end(), x) - x_.begin());
+  }
+
   const std::vector<double>& points_x() const { return x_; }
   const std::vector<double>& points_y() const { return y_; }
 
@@ -42,13 +47,18 @@ class MonotoneCurve {
   std::vector<Cubic> pieces_;
 };
 
-/// Straight lines between points; outside them the end value holds. x strictly rising, 1 point or more.
+/// Straight lines between points; outside them the end value holds. x strictly rising, 1 point or more. At a
+/// point the slope is that of the line that begins there.
 class LinearTable {
  public:
   LinearTable(std::vector<double> x, std::vector<double> y);
 
   double operator()(double x) const { return at(x).value; }
   ValueAndSlope at(double x) const;
+  /// The first point above x; infinity past the last one.
+  double next_point(double x) const;
+  /// Integral from a to b >= a.
+  double integral(double a, double b) const;
 
  private:
   std::vector<double> x_;

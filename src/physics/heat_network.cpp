@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "physics/heat_network.h"
 
-#include <algorithm>
-
 namespace latchwright::physics {
 
 HeatNetwork::HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc_part)
@@ -23,17 +21,14 @@ HeatNetwork::HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc_pa
     // Three coils: share 1/3 each is even, and then the hottest coil is the copper's mean.
     hot_coil_weight_ = 3 * thermal.hot_coil_share.value_or(1.0 / 3.0);
   }
-}
-
-double HeatNetwork::link(HeatNode a, HeatNode b) const {
-  const auto [low, high] = std::minmax(a, b);
-  if (low == winding && high == core) return split_ ? copper_to_core_ : 0;
-  if (low == winding && high == motor_case) return split_ ? 0 : armature_to_case_;
-  if (low == core && high == motor_case) return split_ ? armature_to_case_ : 0;
-  if (low == motor_case && high == housing) return case_to_housing_;
-  if (low == motor_case && high == ptc) return ptc_to_case_;
-  if (low == ptc && high == housing) return ptc_to_housing_;
-  return 0;
+  const auto tie = [this](HeatNode a, HeatNode b, double conductance) {
+    link_[a][b] = link_[b][a] = conductance;
+  };
+  if (split_) tie(winding, core, copper_to_core_);
+  tie(split_ ? core : winding, motor_case, armature_to_case_);
+  tie(motor_case, housing, case_to_housing_);
+  tie(motor_case, ptc, ptc_to_case_);
+  tie(ptc, housing, ptc_to_housing_);
 }
 
 double HeatNetwork::ptc_to_ambient() const {

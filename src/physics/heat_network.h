@@ -8,8 +8,9 @@
 
 namespace latchwright::physics {
 
-/// Nodes of an actuator's heat network. `core` counts only where the part gives copper and core apart.
-enum HeatNode : std::size_t { winding, core, motor_case, ptc, housing };
+/// Nodes of an actuator's heat network. `core` counts only where the part gives copper and core apart, so it
+/// is last.
+enum HeatNode : std::size_t { winding, motor_case, ptc, housing, core };
 inline constexpr std::size_t heat_nodes = 5;
 
 using Temperatures = std::array<double, heat_nodes>;  ///< degC
@@ -23,14 +24,17 @@ class HeatNetwork {
   HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc);
 
   bool split() const { return split_; }
-  double capacity(HeatNode node) const { return capacity_[node]; }  ///< J/K; 0 for an absent core
-  double housing_to_ambient() const { return to_ambient_; }         ///< W/K
+  /// How many of the nodes count, from the first.
+  std::size_t size() const { return split_ ? heat_nodes : heat_nodes - 1; }
+  double capacity(HeatNode node) const { return capacity_[node]; }          ///< J/K; 0 for an absent core
+  double per_capacity(HeatNode node) const { return per_capacity_[node]; }  ///< K/J; 0 for an absent core
+  double housing_to_ambient() const { return to_ambient_; }                 ///< W/K
 
   /// K/s of every node; heat: watts into each.
   void rates(const double* T, const double* heat, double ambient_C, double* out) const;
 
   /// Conductance between two nodes, W/K, symmetric; 0 where there is no link.
-  double link(HeatNode a, HeatNode b) const;
+  double link(HeatNode a, HeatNode b) const { return link_[a][b]; }
 
   /// Winding temperature that the verdicts mean: the hottest coil where copper and core are apart, else the
   /// mean.
@@ -44,6 +48,7 @@ class HeatNetwork {
  private:
   std::array<double, heat_nodes> capacity_{};
   std::array<double, heat_nodes> per_capacity_{};  // K/J; 0 for an absent core
+  std::array<std::array<double, heat_nodes>, heat_nodes> link_{};
   bool split_ = false;
   double hot_coil_weight_ = 1;
   double copper_to_core_ = 0;  // conductances, W/K

@@ -35,13 +35,23 @@ struct MotorLaw {
         magnet_drift_per_K(m.magnet_drift_per_K),
         cold_stiffening_per_K(m.cold_stiffening_per_K) {}
 
-  double winding_ohm(double winding_C) const { return resistance_25 + winding_ohm_per_K() * (winding_C - 25); }
+  double winding_ohm(double winding_C) const {
+    return resistance_25 + winding_ohm_per_K() * (winding_C - 25);
+  }
   double winding_ohm_per_K() const { return resistance_25 * copper_a25; }
   double torque_constant(double case_C) const {
     return torque_constant_25 * (1 + magnet_drift_per_K * (case_C - 25));
   }
   double friction(double housing_C) const {
     return housing_C >= 25 ? friction_25 : friction_25 * std::exp(cold_stiffening_per_K * (25 - housing_C));
+  }
+  /// The same from its value at a temperature that may be near: then by two terms of the series, 2e-10 off at
+  /// most.
+  double friction(double housing_C, double known, double known_C) const {
+    constexpr double near = 1e-3;
+    const double change = cold_stiffening_per_K * (known_C - housing_C);
+    if (housing_C >= 25 || !(known_C < 25 && std::fabs(change) <= near)) return friction(housing_C);
+    return known * (1 + change * (1 + 0.5 * change));
   }
 };
 

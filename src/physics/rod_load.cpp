@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace latchwright::physics {
@@ -43,6 +44,32 @@ double RodLoad::varying_force(double x) const {
   if (shape_ == model::RodShape::table) return table_(x);
   const double held = std::clamp(x, 0.0, stroke_);
   return friction_ + (peak_ - friction_) * std::sin(2 * std::numbers::pi * held / stroke_);
+}
+
+RodLoad::Piece RodLoad::varying_piece(double x) const {
+  if (shape_ == model::RodShape::table) {
+    const auto [force, slope] = table_.at(x);
+    return {force, slope, table_.next_point(x)};
+  }
+  if (x >= stroke_) return {friction_, 0, std::numeric_limits<double>::infinity()};
+  const double turn = 2 * std::numbers::pi / stroke_;
+  const double phase = turn * std::max(0.0, x);
+  return {friction_ + (peak_ - friction_) * std::sin(phase), (peak_ - friction_) * turn * std::cos(phase),
+          stroke_, true};
+}
+
+double RodLoad::work(double a, double b) const {
+  switch (shape_) {
+    case model::RodShape::steady:
+      return peak_ * (b - a);
+    case model::RodShape::table:
+      return table_.integral(a, b);
+    case model::RodShape::over_centre:
+      break;
+  }
+  const double turn = 2 * std::numbers::pi / stroke_;
+  const double from = turn * std::clamp(a, 0.0, stroke_), to = turn * std::clamp(b, 0.0, stroke_);
+  return friction_ * (b - a) + (peak_ - friction_) * (std::cos(from) - std::cos(to)) / turn;
 }
 
 }  // namespace latchwright::physics

@@ -73,6 +73,15 @@ std::optional<double> hold_current(const Thermistor& thermistor, double K_per_W,
   constexpr int slices = 32;  // of each cubic piece, so that no fold hides between its ends
   for (const double stop : stops) {
     const double start = low;
+    // On one piece of the curve growth is a cubic, which lies above the least of its Bernstein coefficients.
+    const double third = (stop - start) / 3;
+    const double a = growth(start), b = growth(start + third), c = growth(start + 2 * third),
+                 d = growth(stop);
+    const double inner = std::min(-5 * a + 18 * b - 9 * c + 2 * d, 2 * a - 9 * b + 18 * c - 5 * d) / 6;
+    if (std::min({a, inner, d}) > 0) {
+      low = stop;
+      continue;
+    }
     for (int k = 1; k <= slices; ++k) {
       const double high = start + (stop - start) * k / slices;
       if (growth(high) < 0) return current_at(root_between(growth, low, high));

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sim/circuit.h"
 
+#include <algorithm>
+
 #include <numbers>
 
 #include "base/failure.h"
@@ -51,9 +53,10 @@ Circuit make_circuit(const model::Study& study, const Condition& at, const std::
   Circuit circuit;
   circuit.at = at;
   circuit.internal_ohm = study.job.supply.internal_ohm;
-  circuit.shared_ohm = circuit.internal_ohm + std::get<model::Fuse>(study.feed.fuse->body).cold_ohm +
-                       feed.length * physics::copper_resistance(study.feed_wire().ohm_per_m, 20, at.ambient_C) +
-                       contacts + feed.ground_ohm;
+  circuit.shared_ohm =
+      circuit.internal_ohm + std::get<model::Fuse>(study.feed.fuse->body).cold_ohm +
+      feed.length * physics::copper_resistance(study.feed_wire().ohm_per_m, 20, at.ambient_C) + contacts +
+      feed.ground_ohm;
   circuit.source_V = at.voltage_V - feed.other_load_A * (circuit.shared_ohm - contacts);
   if (doors.empty()) {
     for (std::size_t k = 0; k < study.job.doors.size(); ++k) circuit.doors.push_back(make_door(study, at, k));
@@ -65,24 +68,47 @@ Circuit make_circuit(const model::Study& study, const Condition& at, const std::
 
 void standstill_currents(const Circuit& circuit, const double* resistance, double* current) {
   const std::size_t count = circuit.doors.size();
-  // v_node with the set S of conducting doors: (V + R_s sum V_b/R) / (1 + R_s sum 1/R). A door joins while the node
-  // without it stands above its brush drop; doors with smaller drops join first.
-  std::size_t order[most_doors];
+  if (count == 1) {
+    const double drive = circuit.source_V - circuit.doors[0].motor.brush_drop;
+    current[0] = std::max(0.0, drive / (resistance[0] + circuit.shared_ohm));
+    return;
+  }
   base::require(count <= most_doors, "more doors than a job may have");
+  // v_node with the set S of conducting doors: (V + R_s sum V_b/R) / (1 + R_s sum 1/R). Mostly all conduct:
+  // if the node stands above every brush drop.
+  double share[most_doors];  // R_s / R
+  double top = circuit.source_V, bottom = 1, largest_drop = 0;
+  for (std::size_t k = 0; k < count; ++k) {
+    const double drop = circuit.doors[k].motor.brush_drop;
+    share[k] = circuit.shared_ohm / resistance[k];
+    top += share[k] * drop;
+    bottom += share[k];
+    largest_drop = std::max(largest_drop, drop);
+  }
+  double node = top / bottom;
+  if (node > largest_drop) {
+    for (std::size_t k = 0; k < count; ++k) {
+      current[k] = (node - circuit.doors[k].motor.brush_drop) / resistance[k];
+    }
+    return;
+  }
+  // A door joins while the node without it stands above its brush drop; doors with smaller drops join first.
+  std::size_t order[most_doors];
   const auto drop_of = [&circuit](std::size_t k) { return circuit.doors[k].motor.brush_drop; };
   for (std::size_t k = 0; k < count; ++k) {  // sorted by insertion: a dozen doors at most
     std::size_t place = k;
     for (; place > 0 && drop_of(order[place - 1]) > drop_of(k); --place) order[place] = order[place - 1];
     order[place] = k;
   }
-  double top = circuit.source_V, bottom = 1, node = circuit.source_V;
+  top = node = circuit.source_V;
+  bottom = 1;
   std::size_t conducting = 0;
   for (; conducting < count; ++conducting) {
     const std::size_t k = order[conducting];
     const double drop = drop_of(k);
     if (node <= drop) break;
-    top += circuit.shared_ohm * drop / resistance[k];
-    bottom += circuit.shared_ohm / resistance[k];
+    top += share[k] * drop;
+    bottom += share[k];
     node = top / bottom;
   }
   for (std::size_t n = 0; n < count; ++n) {

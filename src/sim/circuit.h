@@ -19,8 +19,8 @@ inline constexpr std::size_t most_doors = 12;  ///< of one circuit
 struct Condition {
   double voltage_V = 0;  ///< open circuit, behind the battery's internal resistance
   double ambient_C = 0;
-  bool after_trip = false;      ///< thermistors have tripped before (after_trip_ratio)
-  double ptc_scale = 1;         ///< thermistor resistances times this (tolerance)
+  bool after_trip = false;  ///< thermistors have tripped before (after_trip_ratio)
+  double ptc_scale = 1;     ///< thermistor resistances times this (tolerance)
 };
 
 /// One door as the engine sees it, at the study's ambient.
@@ -38,6 +38,8 @@ struct DoorCircuit {
   double stop_damping = 0;
   physics::RodLoad lock_load;
   physics::RodLoad unlock_load;
+
+  const physics::RodLoad& load(bool unlocking) const { return unlocking ? unlock_load : lock_load; }
 };
 
 /// The whole circuit at one condition (docs/model.md section 2): immutable, shared by every study on it.
@@ -51,10 +53,11 @@ struct Circuit {
 
 /// Builds the circuit of the chosen doors (indices into the job's doors; all of them when empty).
 /// The study must be complete.
-Circuit make_circuit(const model::Study& study, const Condition& at, const std::vector<std::size_t>& doors = {});
+Circuit make_circuit(const model::Study& study, const Condition& at,
+                     const std::vector<std::size_t>& doors = {});
 
-/// Currents at standstill without inductance (docs/model.md section 2): i_k = max(0, (v_node - V_b,k) / R_k), solved
-/// exactly by taking doors in order of their brush drop. resistance: of each door, branch to motor.
+/// Currents at standstill without inductance (docs/model.md section 2): i_k = max(0, (v_node - V_b,k) / R_k),
+/// solved exactly by taking doors in order of their brush drop. resistance: of each door, branch to motor.
 void standstill_currents(const Circuit& circuit, const double* resistance, double* current);
 
 /// Each door's current with everything at ambient and all doors of the circuit driven.

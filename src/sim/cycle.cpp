@@ -34,6 +34,7 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
   all.push_back(&peaks);
   PulseEngine engine(circuit);
   const Rest rest(circuit);
+  const EqualRests gaps(rest, count, circuit.at.ambient_C, plan.gap_s);
   CycleResult result;
   result.doors.resize(count);
   std::vector<double> temperatures = ambient_temperatures(circuit);
@@ -59,12 +60,13 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
     }
     progress.report(static_cast<double>(pulse) / (2.0 * plan.cycles), "cycling");
     before = temperatures;
-    rest.after(before, plan.gap_s, temperatures);
+    gaps.after(before, temperatures);
     const RestSegment segment(rest, before, t, t + plan.gap_s);
     if (plan.gap_s > 0 && pulse < 2 * plan.cycles) {
       for (Observer* observer : all) observer->segment(segment);
     } else if (plan.gap_s > 0) {
-      // The last gap belongs to the use (sums over whole cycles) but not to the peaks of the simulated pulses.
+      // The last gap belongs to the use (sums over whole cycles) but not to the peaks of the simulated
+      // pulses.
       for (Observer* observer : observers) observer->segment(segment);
       temperatures = before;
     }
@@ -73,9 +75,9 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
   result.cycles_done = result.lockout ? whole_cycles_before(result.lockout->throw_number) : plan.cycles;
   for (std::size_t k = 0; k < count; ++k) {
     DoorCycling& door = result.doors[k];
-    door.peak_current_A = peaks.doors()[k].current.peak();
-    door.peak_winding_C = peaks.doors()[k].winding.peak();
-    door.peak_ptc_C = peaks.doors()[k].ptc.peak();
+    door.peak_current_A = peaks.doors()[k].current.value();
+    door.peak_winding_C = peaks.doors()[k].winding.value();
+    door.peak_ptc_C = peaks.doors()[k].ptc.value();
     door.beyond_table = door.peak_ptc_C > circuit.doors[k].ptc.curve->last_T_C();
     std::copy_n(temperatures.data() + k * heat_nodes, heat_nodes, door.final_C.begin());
     door.final_winding_C = circuit.doors[k].heat.hottest_coil(door.final_C.data());
@@ -85,12 +87,12 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
 
 int count_cycles(const Circuit& circuit, const CyclePlan& plan) {
   PulseEngine engine(circuit);
-  const Rest rest(circuit);
+  const EqualRests gaps(Rest(circuit), circuit.doors.size(), circuit.at.ambient_C, plan.gap_s);
   std::vector<double> temperatures = ambient_temperatures(circuit);
   for (int pulse = 1; pulse <= 2 * plan.cycles; ++pulse) {
     const auto& arrivals = engine.run(temperatures, 0, plan.on_s, pulse % 2 == 0, {});
     if (!missing(arrivals).empty()) return whole_cycles_before(pulse);
-    rest.after(std::vector<double>(temperatures), plan.gap_s, temperatures);
+    gaps.after(temperatures, temperatures);
   }
   return plan.cycles;
 }

@@ -24,9 +24,9 @@ struct Recovery {
 };
 
 struct Lockout {
-  int throw_number = 0;             ///< from 1
-  std::vector<std::size_t> doors;   ///< of the circuit, that did not complete this throw
-  std::optional<Recovery> recovery; ///< when asked for
+  int throw_number = 0;              ///< from 1
+  std::vector<std::size_t> doors;    ///< of the circuit, that did not complete this throw
+  std::optional<Recovery> recovery;  ///< when asked for
 };
 
 struct DoorCycling {
@@ -47,7 +47,8 @@ struct CycleResult {
   std::vector<DoorCycling> doors;
 };
 
-/// Simulates repeated locking and unlocking from everything at ambient. Observers see every pulse and every gap.
+/// Simulates repeated locking and unlocking from everything at ambient. Observers see every pulse and every
+/// gap.
 CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const Observers& observers,
                             base::Progress& progress);
 
@@ -59,6 +60,7 @@ std::vector<std::optional<double>> single_throw(const Circuit& circuit, double o
                                                 const Observers& observers = {});
 
 /// Recovery and cooling by rest from given temperatures, power off.
-Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& temperatures, double on_s, bool unlocking);
+Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& temperatures, double on_s,
+                        bool unlocking);
 
 }  // namespace latchwright::sim

@@ -1,44 +1,49 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <algorithm>
+#include <limits>
 #include <vector>
 
 #include "sim/segment.h"
 
 namespace latchwright::sim {
 
-/// Largest value of one figure along a study. Inside a step a parabola through both ends and the middle finds a
-/// peak that falls between them.
-class PeakFinder {
+/// Largest value of one figure along a study.
+class Peak {
  public:
-  void take(double first, double middle, double last);
-  double peak() const { return peak_; }
-  bool seen() const { return seen_; }
+  void take(double value) { largest_ = std::max(largest_, value); }
+  double value() const { return largest_; }
 
  private:
-  double peak_ = 0;
-  bool seen_ = false;
+  double largest_ = -std::numeric_limits<double>::infinity();
 };
 
 struct DoorPeaks {
-  PeakFinder current;   ///< A
-  PeakFinder winding;   ///< degC, hottest coil where the part has one
-  PeakFinder ptc;       ///< degC
+  Peak current;  ///< A
+  Peak winding;  ///< degC, hottest coil where the part has one
+  Peak ptc;      ///< degC
+
+  /// Along a step of h seconds: temperatures by the nodes and their rates at both ends, the current at the
+  /// ends.
+  void take(const physics::HeatNetwork& heat, double h, const Segment::DoorEnds& ends);
 };
 
-/// Peaks of every door over a study.
+/// Peaks of every door over a study: at the ends of its steps, and inside where they can be higher there.
 class PeakObserver final : public Observer {
  public:
   explicit PeakObserver(const Circuit& circuit) : circuit_(circuit), doors_(circuit.doors.size()) {}
   void segment(const Segment& segment) override;
+  bool takes_whole_steps() const override { return true; }
   const std::vector<DoorPeaks>& doors() const { return doors_; }
 
  private:
-  void take(const Segment& segment, double begin, double end);
+  void take_rest(const Segment& segment);
+  void take_temperatures(std::size_t door, const State& state);
 
   const Circuit& circuit_;
   std::vector<DoorPeaks> doors_;
-  State first_, middle_, last_;
+  State rest_;
 };
 
 }  // namespace latchwright::sim

@@ -1,7 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sim/pulse.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "base/failure.h"
+#include "sim/pulse_segments.h"
 
 namespace latchwright::sim {
 
@@ -9,90 +16,12 @@ using physics::heat_nodes;
 
 namespace {
 
-/// Standstill inside a pulse: a held door may start again when others leave it more voltage.
-class WaitingSystem final : public StandstillSystem {
- public:
-  WaitingSystem(const Circuit& circuit, const DriveSystem& drive, const State& full)
-      : StandstillSystem(circuit, true), drive_(drive), full_(full) {}
-
-  std::size_t event_count() const override { return circuit_.doors.size(); }
-  void events(const State& x, double, double* g) override {
-    expand(x, full_);
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-      g[k] = drive_.modes()[k].motion == Motion::held ? drive_.start_surplus(full_.data() + k * slots, k) : -1;
-    }
-  }
-  bool settled(const State& x, double) override {
-    currents(x);
-    return largest_lag() > 4e-3;  // the expansion no longer holds: back to the full equations
-  }
-
-  /// Full state at the temperatures x; angles stay.
-  void expand(const State& x, State& full) {
-    const auto& current = currents(x);
-    full.resize(circuit_.doors.size() * slots);
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-      double* s = full.data() + k * slots;
-      s[slot_current] = current[k];
-      s[slot_speed] = 0;
-      s[slot_angle] = full_[k * slots + slot_angle];
-      std::copy_n(x.data() + k * heat_nodes, heat_nodes, s + slot_temperature);
-    }
-  }
-
- private:
-  const DriveSystem& drive_;
-  State full_;
-};
-
-class DrivenSegment : public Segment {
- public:
-  DrivenSegment(const Step& step, double offset, const DriveSystem& drive)
-      : step_(step), offset_(offset), drive_(drive) {}
-  double begin() const override { return offset_ + step_.begin(); }
-  double end() const override { return offset_ + step_.end(); }
-  void at(double t, State& full) const override {
-    step_.at(t - offset_, full);
-    drive_.complete(full);
-  }
-  bool driven() const override { return true; }
-  const std::vector<DoorMode>& modes() const override { return drive_.modes(); }
-  bool unlocking() const override { return drive_.unlocking(); }
-
- protected:
-  const Step& step_;
-  double offset_;
-  const DriveSystem& drive_;
-};
-
-class WaitingSegment final : public DrivenSegment {
- public:
-  WaitingSegment(const Step& step, double offset, const DriveSystem& drive, WaitingSystem& system, State& scratch)
-      : DrivenSegment(step, offset, drive), system_(system), scratch_(scratch) {}
-  void at(double t, State& full) const override {
-    step_.at(t - offset_, scratch_);
-    system_.expand(scratch_, full);
-  }
-
- private:
-  WaitingSystem& system_;
-  State& scratch_;
-};
-
-template <class Make>
-class Forward final : public StepSink {
- public:
-  Forward(const Observers& observers, Make make) : observers_(observers), make_(make) {}
-  void take(const Step& step) override {
-    if (observers_.empty()) return;
-    const auto segment = make_(step);
-    for (Observer* observer : observers_) observer->segment(segment);
-  }
-
- private:
-  const Observers& observers_;
-  Make make_;
-};
+constexpr double same_moment = 1e-9;     // s: what lies this close together happens at once
+constexpr double small_move = 1e-5;      // s: so far at most an end is moved by its Taylor series
+constexpr double no_time = 1e-13;        // s
+constexpr double shortest_step = 1e-12;  // s
+constexpr double unknown = 1e300;        // s
+constexpr int most_rounds = 6;           // of aiming and completing one step
 
 }  // namespace
 
@@ -103,50 +32,249 @@ std::vector<double> ambient_temperatures(const Circuit& circuit) {
 PulseEngine::PulseEngine(const Circuit& circuit)
     : circuit_(circuit),
       drive_(circuit),
-      drive_solver_(absolute_tolerance, relative_tolerance),
-      wait_solver_(absolute_tolerance, relative_tolerance),
-      full_(circuit.doors.size() * slots) {}
+      step_(circuit, drive_),
+      waiting_(circuit, drive_),
+      solver_(standstill_tolerance),
+      full_(circuit.doors.size() * slots),
+      temps_(circuit.doors.size() * heat_nodes) {
+  for (const auto& door : circuit.doors) {
+    time_constant_s_ = std::max(time_constant_s_, door.motor.inductance / door.motor.resistance_25);
+  }
+}
 
 const std::vector<std::optional<double>>& PulseEngine::run(std::vector<double>& temperatures, double start_s,
-                                                           double on_s, bool unlocking, const Observers& observers) {
+                                                           double on_s, bool unlocking,
+                                                           const Observers& observers) {
   const std::size_t count = circuit_.doors.size();
   for (std::size_t k = 0; k < count; ++k) {
-    std::copy_n(temperatures.data() + k * heat_nodes, heat_nodes, full_.data() + k * slots + slot_temperature);
+    std::copy_n(temperatures.data() + k * heat_nodes, heat_nodes,
+                full_.data() + k * slots + slot_temperature);
   }
   drive_.begin_pulse(unlocking, full_);
+  step_.begin_pulse(on_s);
+  // In so many time constants currents come to rest: what is left is 1e-5 of their change.
+  const double relaxing_s = 12 * time_constant_s_;
+  next_step_ = on_s;
+  steps_ = 0;
+  relaxed_ = false;
   double t = 0;
-  double step = 1e-3;
-  for (const auto& door : circuit_.doors) step = std::min(step, 0.1 * door.motor.inductance / door.motor.resistance_25);
-  double wait_step = 1e-3;
-  const double first = step;
-  Forward drive_sink(observers, [&](const Step& s) { return DrivenSegment(s, start_s, drive_); });
   while (t < on_s) {
-    const Ended ended = drive_solver_.run(drive_, full_, t, on_s, step, drive_sink);
-    drive_.complete(full_);
-    step = std::max(first, 0.5 * drive_solver_.last_step());
-    if (ended == Ended::event) {
-      drive_.take_transitions(full_, t);
-    } else if (ended == Ended::settled && !drive_.let_quick_currents_follow(full_)) {
-      State temps(count * heat_nodes);
-      State scratch(count * heat_nodes);
-      for (std::size_t k = 0; k < count; ++k) {
-        std::copy_n(full_.data() + k * slots + slot_temperature, heat_nodes, temps.data() + k * heat_nodes);
-      }
-      WaitingSystem waiting(circuit_, drive_, full_);
-      Forward wait_sink(observers,
-                        [&](const Step& s) { return WaitingSegment(s, start_s, drive_, waiting, scratch); });
-      wait_solver_.run(waiting, temps, t, on_s, wait_step, wait_sink);
-      wait_step = wait_solver_.last_step();
-      waiting.expand(temps, full_);
-      if (t < on_s) drive_.resume(full_, t);
-      step = first;
+    const bool moving = drive_.any_moving();
+    if (!moving && relaxed_ && standing_still()) {
+      stand(t, on_s, start_s, observers);
+      next_step_ = on_s;
+    } else {
+      step(t, moving ? on_s : std::min(on_s, t + relaxing_s), start_s, observers);
     }
   }
   for (Observer* observer : observers) observer->pulse_ended(start_s + t, full_);
   for (std::size_t k = 0; k < count; ++k) {
-    std::copy_n(full_.data() + k * slots + slot_temperature, heat_nodes, temperatures.data() + k * heat_nodes);
+    std::copy_n(full_.data() + k * slots + slot_temperature, heat_nodes,
+                temperatures.data() + k * heat_nodes);
   }
   return drive_.arrivals();
+}
+
+PulseEngine::Outlook PulseEngine::outlook() const {
+  Outlook out;
+  for (const Drive::Crossing& g : after_) {
+    const bool over = g.value > g.edge;
+    if (out.over && !over) continue;
+    // Newton's step back or ahead. A value that is over and falls again has been so for a time unknown; one
+    // that stands on its edge almost without a rate has only just begun.
+    const double ahead = g.rate > (over ? 0 : Drive::least_rate) ? -g.value / g.rate
+                         : over                                  ? -unknown
+                                                                 : unknown;
+    if (over != out.over || ahead < out.ahead) out = {over, ahead, {g.door, g.kind}};
+  }
+  return out;
+}
+
+std::optional<double> PulseEngine::hidden_top(double h) {
+  drive_.crossings(full_, step_.begin_point(), before_);
+  for (std::size_t n = 0; n < after_.size(); ++n) {
+    const Drive::Crossing &a = before_[n], &b = after_[n];
+    if (!(a.rate > 0 && b.rate < 0)) continue;
+    const Cubic course{a.value, a.rate, b.value, b.rate, h};
+    const auto top = course.top();
+    if (top && course.at(*top) > b.edge) return *top * h;
+  }
+  return std::nullopt;
+}
+
+void PulseEngine::take_reached(const Event& sought, double moved, double t) {
+  for (const Drive::Crossing& g : after_) {
+    const bool sought_one = g.door == sought.door && g.kind == sought.kind;
+    const double value = g.value + moved * g.rate;
+    if (sought_one || value > g.edge || (g.rate > Drive::least_rate && value > -same_moment * g.rate)) {
+      drive_.take(g.door, g.kind, full_, t);
+    }
+  }
+  drive_.take_transitions(full_, t);
+}
+
+PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
+  // low: nothing has happened yet; high: something has. Newton's method between them, halving where it fails.
+  double low = 0, high = unknown;
+  bool probed = false;
+  double keep = 0;  // the length to come back to after a probe, 0 without one
+  for (int tries = 1;; ++tries) {
+    step_.look(h);
+    drive_.crossings(step_.end(), step_.end_point(), after_);
+    const Outlook next = outlook();
+    const double near_enough = std::min({small_move, 0.02 * h, 0.01 * step_.time_constant()});
+    double want;
+    if (next.over) {
+      high = h;
+      if (std::exchange(keep, 0) > 0)
+        low = 0;  // it was the end of a longer step that nothing had happened at
+      if (-next.ahead <= near_enough) return {Reach::event, next};
+      if (high - low <= near_enough || high < no_time) return {Reach::event, next};
+      want = h + next.ahead;
+    } else {
+      if (keep > 0) {  // a probe that found nothing
+        h = std::exchange(keep, 0);
+        continue;
+      }
+      low = h;
+      if (high == unknown) {
+        if (next.ahead <= near_enough && h + next.ahead <= longest) return {Reach::event, next};
+        // An event close ahead is worth going for, rather than a short step after this one.
+        if (next.ahead < 0.2 * h && h + next.ahead <= longest && tries < 6) {
+          h += next.ahead;
+          continue;
+        }
+        if (!probed) {
+          probed = true;
+          if (const auto top = hidden_top(h)) {
+            keep = h;
+            h = *top;
+            continue;
+          }
+        }
+        return {Reach::length, next};
+      }
+      if (next.ahead <= near_enough) return {Reach::event, next};
+      want = h + next.ahead;
+    }
+    const double room = high - low;
+    // From the fourth try on halving keeps the bracket shrinking whatever the values do.
+    if (!(want > low && want < high) || (tries > 4 && tries % 2 == 0)) want = low + 0.5 * room;
+    h = want;
+  }
+}
+
+void PulseEngine::step(double& t, double limit, double start_s, const Observers& observers) {
+  step_.begin(full_, t);
+  double longest = std::min(limit - t, step_.longest());
+  // Pulses are much alike: a step is about as long as last time.
+  if (steps_ == past_.size()) past_.emplace_back();
+  Past& past = past_[steps_++];
+  const bool known = past.seconds > same_moment;
+  if (known) step_.expect(past.drift);
+  double h = std::min(known ? past.seconds : next_step_, longest);
+  const auto give_up = [&] {
+    throw base::StudyError(
+        fmt::format("the study cannot go on at t = {:.6g} s of a pulse: {}", t, drive_.describe(full_)));
+  };
+  Reach reach;
+  double moved = 0;  // s, after the crossings were last looked at
+  for (int rounds = 1;; ++rounds) {
+    reach = aim(h, longest);
+    if (reach.what == Reach::event && h < no_time) {
+      // Nothing but an event, at once.
+      take_reached(reach.next.event, 0, t);
+      return;
+    }
+    const double error = step_.complete();
+    if (!(error <= 1)) {
+      longest = next_step_ = h *= std::clamp(0.8 / std::cbrt(error), 0.1, 0.9);
+      if (!(h > shortest_step)) give_up();
+      step_.forget_pushes();
+      continue;
+    }
+    // Better pushes have moved the end a little: on to where the event is now, or only just not.
+    Outlook now = reach.next;
+    if (step_.corrected()) {
+      drive_.crossings(step_.end(), step_.end_point(), after_);
+      now = outlook();
+    }
+    const double near_enough = std::min({small_move, 0.02 * h, 0.01 * step_.time_constant()});
+    const bool awaited = now.ahead <= (reach.what == Reach::event ? 0.2 * h : near_enough);
+    if (!now.over && !(awaited && h + now.ahead <= limit - t)) {
+      reach.what = Reach::length;
+      next_step_ = h * std::clamp(0.8 / std::cbrt(error), 1.0, 4.0);
+      break;
+    }
+    reach = {Reach::event, now};
+    next_step_ = std::max(next_step_, h);
+    if (std::fabs(now.ahead) <= near_enough) {
+      step_.land(moved = now.ahead);
+      break;
+    }
+    // Where nothing better comes of it, the event is taken where the step ends.
+    if (rounds >= most_rounds || now.ahead == -unknown) break;
+    h = std::clamp(h + now.ahead, 0.5 * h, longest);
+  }
+  past.seconds = reach.what == Reach::event ? step_.length_s() : next_step_;
+  step_.learn(past.drift);
+  show(start_s, observers);
+  std::copy(step_.end().begin(), step_.end().end(), full_.begin());
+  relaxed_ = reach.what == Reach::length;
+  const bool whole = relaxed_ && h >= limit - t;
+  t = whole ? limit : t + step_.length_s();
+  if (reach.what == Reach::event) take_reached(reach.next.event, moved, t);
+}
+
+void PulseEngine::show(double start_s, const Observers& observers) {
+  bool in_pieces = false;
+  const MovingSegment whole(step_, 0, step_.length_s(), start_s, drive_);
+  for (Observer* observer : observers) {
+    if (observer->takes_whole_steps()) {
+      observer->segment(whole);
+    } else {
+      in_pieces = true;
+    }
+  }
+  if (!in_pieces) return;
+  // Pieces that grow from part of an electrical time constant to what is short against the rotor's.
+  const double longest_piece = std::min(8e-3, step_.short_piece());
+  const double h = step_.length_s();
+  double from = 0, piece = std::min(longest_piece, 0.5 * step_.time_constant());
+  while (from < h) {
+    const double to = from + 1.5 * piece >= h ? h : from + piece;
+    const MovingSegment segment(step_, from, to, start_s, drive_);
+    for (Observer* observer : observers) {
+      if (!observer->takes_whole_steps()) observer->segment(segment);
+    }
+    from = to;
+    piece = std::min(longest_piece, std::max(piece, 0.5 * from));
+  }
+}
+
+bool PulseEngine::standing_still() {
+  // Handing over costs the difference between the current and its standstill value.
+  constexpr double near = 1e-5, near_A = 1e-4, small_lag = 1e-3;
+  const std::size_t count = circuit_.doors.size();
+  for (std::size_t k = 0; k < count; ++k) {
+    std::copy_n(full_.data() + k * slots + slot_temperature, heat_nodes, temps_.data() + k * heat_nodes);
+  }
+  const StandstillCurrents& still = waiting_.look(temps_);
+  if (!(still.largest_lag() <= small_lag)) return false;
+  for (std::size_t k = 0; k < count; ++k) {
+    const double current = still.currents()[k];
+    if (std::fabs(full_[k * slots + slot_current] - current) > near_A + near * current) return false;
+  }
+  return true;
+}
+
+void PulseEngine::stand(double& t, double on_s, double start_s, const Observers& observers) {
+  waiting_.begin(full_);
+  WaitingSink sink(observers, start_s, drive_, waiting_, scratch_);
+  solver_.run(waiting_, temps_, t, on_s, standing_step_, sink);
+  standing_step_ = solver_.first_step();
+  waiting_.expand(temps_, full_);
+  if (t < on_s) drive_.resume(full_, t);
 }
 
 }  // namespace latchwright::sim

@@ -4,8 +4,8 @@
 
 #include "sim/cycle.h"
 
-// Rests after a lockout (docs/model.md section 5): when a throw completes again, and when a meter would call the
-// thermistors cold.
+// Rests after a lockout (docs/model.md section 5): when a throw completes again, and when a meter would call
+// the thermistors cold.
 namespace latchwright::sim {
 
 namespace {
@@ -20,7 +20,8 @@ double longest_rest(const Rest& rest) { return std::max(10.0, 25 * rest.slowest_
 
 class Trial {
  public:
-  Trial(const Circuit& circuit, const Rest& rest, const std::vector<double>& start, double on_s, bool unlocking)
+  Trial(const Circuit& circuit, const Rest& rest, const std::vector<double>& start, double on_s,
+        bool unlocking)
       : rest_(rest), start_(start), on_s_(on_s), unlocking_(unlocking), engine_(circuit) {}
 
   bool completes_after(double seconds) {
@@ -75,7 +76,8 @@ double solve_cooling(const Circuit& circuit, const Rest& rest, const std::vector
 
 }  // namespace
 
-Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& temperatures, double on_s, bool unlocking) {
+Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& temperatures, double on_s,
+                        bool unlocking) {
   const Rest rest(circuit);
   Recovery recovery;
   recovery.cooled_s = solve_cooling(circuit, rest, temperatures);

@@ -2,14 +2,15 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <array>
 #include <vector>
 
 #include "sim/segment.h"
 
 namespace latchwright::sim {
 
-/// Power off: each door's heat network is linear with constant coefficients, so a rest of any length is one exact
-/// step (docs/model.md section 4).
+/// Power off: each door's heat network is linear with constant coefficients, so a rest of any length is one
+/// exact step (docs/model.md section 4).
 class Rest {
  public:
   explicit Rest(const Circuit& circuit);
@@ -34,6 +35,19 @@ class Rest {
   std::vector<Modes> doors_;
 };
 
+/// Rests that all last as long: one matrix for each door, made once.
+class EqualRests {
+ public:
+  EqualRests(const Rest& rest, std::size_t doors, double ambient_C, double seconds);
+  /// Temperatures (heat_nodes per door) after such a rest; out may be the same vector.
+  void after(const std::vector<double>& temperatures, std::vector<double>& out) const;
+
+ private:
+  using Matrix = std::array<std::array<double, physics::heat_nodes>, physics::heat_nodes>;
+  double ambient_C_;
+  std::vector<Matrix> doors_;  // column by column
+};
+
 /// A rest as observers see it; times from the study's start, s.
 class RestSegment final : public Segment {
  public:
@@ -43,6 +57,8 @@ class RestSegment final : public Segment {
   double end() const override { return end_; }
   void at(double t, State& full) const override;
   bool driven() const override { return false; }
+  DoorEnds door_ends(std::size_t) const override { return {}; }
+  double largest_current(std::size_t, double) const override { return 0; }
   const std::vector<DoorMode>& modes() const override { return none_; }
   bool unlocking() const override { return false; }
 

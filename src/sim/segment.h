@@ -23,6 +23,7 @@ struct DoorMode {
   bool conducting = true;  ///< false: current 0, blocked by brush drop and back-EMF
   bool taken_up = false;   ///< the free motion is used up
   bool arrived = false;    ///< the rod has reached the door's stroke
+  bool helping = false;    ///< the load pushes with the motion
 };
 
 /// A stretch of a study without events inside, as observers see it. Times from the study's start, s.
@@ -35,6 +36,19 @@ class Segment {
   virtual void at(double t, State& full) const = 0;
   /// Power on; otherwise a rest.
   virtual bool driven() const = 0;
+  /// A door at both ends of a whole step of a driven stretch: node temperatures, degC, their rates, K/s, and
+  /// its current, A. Valid while the segment is.
+  struct DoorEnds {
+    const double* first_C;
+    const double* first_rate;
+    const double* last_C;
+    const double* last_rate;
+    double first_A, last_A;
+  };
+  virtual DoorEnds door_ends(std::size_t door) const = 0;
+  /// The largest current of a door in here, A; where it is not above `above`, any value that is not. Only for
+  /// a whole step of a driven stretch.
+  virtual double largest_current(std::size_t door, double above) const = 0;
   /// Only while driven: the doors' modes, and whether this is an unlock pulse.
   virtual const std::vector<DoorMode>& modes() const = 0;
   virtual bool unlocking() const = 0;
@@ -45,6 +59,9 @@ class Observer {
  public:
   virtual ~Observer() = default;
   virtual void segment(const Segment& segment) = 0;
+  /// Whether it takes the engine's steps whole, though currents may bend sharply inside; otherwise it gets
+  /// them in pieces on which a cubic is good.
+  virtual bool takes_whole_steps() const { return false; }
   /// At a pulse's end, before current and speed drop to zero.
   virtual void pulse_ended(double t, const State& full) {
     (void)t;

@@ -2,10 +2,13 @@
 #include "sim/stall.h"
 
 #include <algorithm>
+#include <numeric>
 
 #include "base/failure.h"
 #include "sim/peaks.h"
 #include "sim/pulse.h"
+#include "sim/pulse_segments.h"
+#include "sim/solver_run.h"
 
 namespace latchwright::sim {
 
@@ -13,45 +16,76 @@ using physics::heat_nodes;
 
 namespace {
 
-/// Standstill with two events a door: its current has halved, and the thermistor has done it.
+/// Permitted error of one step, K. Energy is looked after by itself (StandstillSystem::put_right), and the
+/// errors of standing doors die away: this meets docs/model.md section 9 tenfold.
+constexpr double stall_tolerance = 3e-3;
+
+/// Standstill from the first to the last moment: nothing ends a run early.
 class StallSystem final : public StandstillSystem {
  public:
-  explicit StallSystem(const Circuit& circuit)
-      : StandstillSystem(circuit, false), halved_(circuit.doors.size()), tripped_(circuit.doors.size()) {}
+  explicit StallSystem(const Circuit& circuit) : StandstillSystem(circuit, false) {}
+  std::size_t event_count() const { return 0; }
+  void events(const State&, double*, Place) {}
+  bool settled(const State&) { return false; }
+};
 
-  void begin(const State& x) {
-    initial_ = currents(x);
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) initial_ohms_.push_back(ohms(k));
+/// Finds when a door's current has halved, and when the thermistor has done it (docs/model.md section 5).
+/// Neither changes what the doors do, so steps go on across them.
+class TripWatch {
+ public:
+  /// x: the state at t = 0.
+  TripWatch(StallSystem& system, const State& x) : system_(system), initial_(system.viewed_currents(x)) {
+    for (std::size_t k = 0; k < initial_.size(); ++k) initial_ohms_.push_back(system.viewed_ohms(k));
+    halved_.resize(initial_.size());
+    tripped_.resize(initial_.size());
   }
 
-  std::size_t event_count() const override { return 2 * circuit_.doors.size(); }
-  void events(const State& x, double, double* g) override {
-    const auto& now = currents(x);
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-      const bool live = initial_[k] > 0;
-      const double below_half = 0.5 - now[k] / std::max(initial_[k], 1e-30);
-      const DoorOhms& first = initial_ohms_[k];
-      const double ptc_share = (ohms(k).ptc - first.ptc - ohms(k).winding + first.winding) / first.winding;
-      g[2 * k] = live && !halved_[k] ? below_half : -1;
-      g[2 * k + 1] = live && !tripped_[k] ? std::min(below_half, ptc_share) : -1;
+  void take(const Step& step) {
+    const StandstillCurrents& end = system_.at(Place::end);
+    for (std::size_t k = 0; k < initial_.size(); ++k) {
+      if (tripped_[k] || initial_[k] <= 0) continue;
+      const double current = end.currents()[k];
+      const DoorOhms& ohms = end.ohms(k);
+      if (!halved_[k] && below_half(k, current) > 0) {
+        halved_[k] = locate(step, [&] { return below_half(k, system_.viewed()[k]); });
+      }
+      const auto by_thermistor = [&](double i, const DoorOhms& at) {
+        return std::min(below_half(k, i), thermistor_share(k, at));
+      };
+      if (by_thermistor(current, ohms) > 0) {
+        tripped_[k] =
+            locate(step, [&] { return by_thermistor(system_.viewed()[k], system_.viewed_ohms(k)); });
+      }
     }
   }
-  void take_events(const State& x, double t) {
-    std::vector<double> g(event_count());
-    events(x, t, g.data());
-    for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-      if (g[2 * k] > 0) halved_[k] = t;
-      if (g[2 * k + 1] > 0) tripped_[k] = t;
-    }
-  }
+
   const std::vector<double>& initial() const { return initial_; }
   const std::vector<std::optional<double>>& halved() const { return halved_; }
   const std::vector<std::optional<double>>& tripped() const { return tripped_; }
 
  private:
+  double below_half(std::size_t k, double current) const { return 0.5 - current / initial_[k]; }
+  /// How much more the thermistor has risen than the winding, of the winding's first resistance.
+  double thermistor_share(std::size_t k, const DoorOhms& ohms) const {
+    const DoorOhms& first = initial_ohms_[k];
+    return (ohms.ptc - first.ptc - ohms.winding + first.winding) / first.winding;
+  }
+  /// When g, of what is viewed, rises through 0 in the step, s.
+  template <class G>
+  double locate(const Step& step, const G& g) {
+    const auto at = [&](double t) {
+      step.at(t, probe_);
+      system_.viewed_currents(probe_);
+      return g();
+    };
+    return rise_between(at, step.begin(), at(step.begin()), step.end(), at(step.end()));
+  }
+
+  StallSystem& system_;
   std::vector<double> initial_;
   std::vector<DoorOhms> initial_ohms_;
   std::vector<std::optional<double>> halved_, tripped_;
+  State probe_;
 };
 
 class StallSegment final : public Segment {
@@ -61,14 +95,20 @@ class StallSegment final : public Segment {
   double begin() const override { return step_.begin(); }
   double end() const override { return step_.end(); }
   void at(double t, State& full) const override {
-    step_.at(t, scratch_);
-    const auto& current = system_.currents(scratch_);
-    full.assign(current.size() * slots, 0.0);
+    // The currents at the step's end are at hand.
+    const bool at_end = t >= end();
+    if (!at_end) step_.at(t, scratch_);
+    const State& T = at_end ? step_.last() : scratch_;
+    const auto& current = at_end ? system_.at(Place::end).currents() : system_.viewed_currents(T);
+    full.resize(current.size() * slots);
     for (std::size_t k = 0; k < current.size(); ++k) {
       full[k * slots + slot_current] = current[k];
-      std::copy_n(scratch_.data() + k * heat_nodes, heat_nodes, full.data() + k * slots + slot_temperature);
+      full[k * slots + slot_speed] = full[k * slots + slot_angle] = 0;
+      std::copy_n(T.data() + k * heat_nodes, heat_nodes, full.data() + k * slots + slot_temperature);
     }
   }
+  DoorEnds door_ends(std::size_t door) const override { return ends_of(step_, system_, door); }
+  double largest_current(std::size_t, double) const override { return 0; }
   bool driven() const override { return true; }
   const std::vector<DoorMode>& modes() const override { return modes_; }
   bool unlocking() const override { return false; }
@@ -82,21 +122,35 @@ class StallSegment final : public Segment {
 
 class StallSink final : public StepSink {
  public:
-  StallSink(StallSystem& system, const Observers& observers, std::size_t doors, double limit_s,
-            base::Progress& progress)
-      : system_(system), observers_(observers), modes_(doors), limit_s_(limit_s), progress_(progress) {
-    scratch_.resize(doors * heat_nodes);
-  }
+  StallSink(const Circuit& circuit, StallSystem& system, TripWatch& trips, const Observers& observers,
+            double limit_s, base::Progress& progress)
+      : circuit_(circuit),
+        system_(system),
+        trips_(trips),
+        observers_(observers),
+        peaks_(circuit.doors.size()),
+        modes_(circuit.doors.size()),
+        limit_s_(limit_s),
+        progress_(progress) {}
   void take(const Step& step) override {
     if (progress_.cancelled()) throw base::Cancelled();
     progress_.report(step.end() / limit_s_, "standing");
+    trips_.take(step);
+    for (std::size_t k = 0; k < peaks_.size(); ++k) {
+      peaks_[k].take(circuit_.doors[k].heat, step.end() - step.begin(), ends_of(step, system_, k));
+    }
+    if (observers_.empty()) return;
     const StallSegment segment(step, system_, scratch_, modes_);
     for (Observer* observer : observers_) observer->segment(segment);
   }
+  const std::vector<DoorPeaks>& peaks() const { return peaks_; }
 
  private:
+  const Circuit& circuit_;
   StallSystem& system_;
+  TripWatch& trips_;
   const Observers& observers_;
+  std::vector<DoorPeaks> peaks_;
   std::vector<DoorMode> modes_;
   double limit_s_;
   base::Progress& progress_;
@@ -108,34 +162,33 @@ class StallSink final : public StepSink {
 std::vector<DoorStall> simulate_stall(const Circuit& circuit, double limit_s, const Observers& observers,
                                       base::Progress& progress) {
   const std::size_t count = circuit.doors.size();
-  PeakObserver peaks(circuit);
-  Observers all = observers;
-  all.push_back(&peaks);
   StallSystem system(circuit);
   State x = ambient_temperatures(circuit);
-  system.begin(x);
-  Solver solver(absolute_tolerance, relative_tolerance);
-  StallSink sink(system, all, count, limit_s, progress);
+  TripWatch trips(system, x);
+  system.begin_energy(std::accumulate(trips.initial().begin(), trips.initial().end(), 0.0), limit_s);
+  Solver<StallSystem> solver(stall_tolerance);
+  StallSink sink(circuit, system, trips, observers, limit_s, progress);
+  // At first no node shall move further than some kelvins.
+  constexpr double first_K = 4;
+  State rate(x.size());
+  system.rates(x, rate, Place::begin);
+  const double quickest = *std::max_element(rate.begin(), rate.end());
   double t = 0;
-  double step = 1e-3;
-  while (t < limit_s) {
-    if (solver.run(system, x, t, limit_s, step, sink) == Ended::event) system.take_events(x, t);
-    step = solver.last_step();
-  }
+  solver.run(system, x, t, limit_s, first_K / std::max(quickest, 1e-3), sink);
   std::vector<DoorStall> doors(count);
-  const auto& final_current = system.currents(x);
+  const auto& final_current = system.viewed_currents(x);
   for (std::size_t k = 0; k < count; ++k) {
     DoorStall& door = doors[k];
-    door.initial_current_A = system.initial()[k];
-    door.trip_time_s = system.tripped()[k];
-    door.limited_by = door.trip_time_s     ? LimitedBy::thermistor
-                      : system.halved()[k] ? LimitedBy::winding
-                                           : LimitedBy::nothing;
+    door.initial_current_A = trips.initial()[k];
+    door.trip_time_s = trips.tripped()[k];
+    door.limited_by = door.trip_time_s    ? LimitedBy::thermistor
+                      : trips.halved()[k] ? LimitedBy::winding
+                                          : LimitedBy::nothing;
     door.final_current_A = final_current[k];
     door.hold_current_A = physics::hold_current(circuit.doors[k].ptc, circuit.doors[k].heat.ptc_to_ambient(),
                                                 circuit.at.ambient_C);
-    door.peak_winding_C = peaks.doors()[k].winding.peak();
-    door.beyond_table = peaks.doors()[k].ptc.peak() > circuit.doors[k].ptc.curve->last_T_C();
+    door.peak_winding_C = sink.peaks()[k].winding.value();
+    door.beyond_table = sink.peaks()[k].ptc.value() > circuit.doors[k].ptc.curve->last_T_C();
     std::copy_n(x.data() + k * heat_nodes, heat_nodes, door.final_C.begin());
     door.final_winding_C = circuit.doors[k].heat.hottest_coil(door.final_C.data());
   }

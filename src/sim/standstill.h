@@ -1,59 +1,107 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
+
 #include "sim/door_rates.h"
 
 namespace latchwright::sim {
 
-/// Currents of doors whose rotors all stand, from their temperatures alone. With inductance the current lags behind
-/// its standstill value by L/R times its rate of change; that first-order lag is included, and what is left is of
-/// second order in L/R over the time in which resistances change (about 1e-8 for an ordinary motor).
+/// Currents of doors whose rotors all stand, from their temperatures alone. With inductance the current lags
+/// behind its standstill value by L/R times its rate of change; that first-order lag is included, and what is
+/// left is of second order in L/R over the time in which resistances change (about 1e-8 for an ordinary
+/// motor).
 class StandstillCurrents {
  public:
   StandstillCurrents(const Circuit& circuit, bool with_inductance);
 
-  /// T: heat_nodes per door, doors `stride` apart.
-  void solve(const double* T, std::size_t stride, std::vector<double>& current);
+  /// T: heat_nodes per door, doors `stride` apart. Returns the doors' currents, A.
+  const std::vector<double>& solve(const double* T, std::size_t stride);
+  /// The same copied.
+  void solve(const double* T, std::size_t stride, std::vector<double>& current) {
+    current = solve(T, stride);
+  }
 
+  /// Of the last solve: currents, A.
+  const std::vector<double>& currents() const { return current_; }
   /// A door's resistances as the last solve took them.
   const DoorOhms& ohms(std::size_t door) const { return ohms_[door]; }
+  /// Currents of the last solve without their lag.
+  const std::vector<double>& still() const { return still_; }
 
-  /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is small.
+  /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is
+  /// small.
   double largest_lag() const { return largest_lag_; }
 
  private:
+  void take_lag(const double* T, std::size_t stride);
   void apply_inverse(const std::vector<double>& right, std::vector<double>& out) const;
 
   const Circuit& circuit_;
   bool with_inductance_;
   double largest_lag_ = 0;
   std::vector<DoorOhms> ohms_;
-  std::vector<double> resistance_, still_, change_, slope_, lag_;
+  std::vector<double> resistance_, still_, current_, change_, slope_, lag_;
 };
 
 /// All doors standing, power on: only temperatures move. State: heat_nodes per door.
-class StandstillSystem : public System {
+class StandstillSystem {
  public:
   StandstillSystem(const Circuit& circuit, bool with_inductance);
 
-  void rates(const State& x, State& dxdt, double t) override;
-  std::size_t event_count() const override { return 0; }
-  void events(const State&, double, double*) override {}
-  bool settled(const State&, double) override { return false; }
-  std::string describe(const State& x) const override;
+  // What Solver asks for (see Solvable); events belong to who derives.
+  static constexpr std::size_t usual_size = physics::heat_nodes;  // one door
+  void rates(const State& x, State& dxdt, Place place);
+  void accept();
+  void factor(const State& x, double shift);
+  void solve(State& b) const;
+  double put_right(const Step& step, State& end, State& end_rate);
+  std::string describe(const State& x) const;
 
-  /// Currents at a state, A.
-  const std::vector<double>& currents(const State& x);
-  /// Resistances of a door at the state that currents() or rates() was last asked for.
-  const DoorOhms& ohms(std::size_t door) const { return solver_.ohms(door); }
-  double largest_lag() const { return solver_.largest_lag(); }
+  /// Looks at a state at which a run may begin.
+  const StandstillCurrents& look(const State& x);
+  /// A study, or a part of it whose energy counts by itself, begins with so much current of all doors, A, and
+  /// lasts so long at least, s: what errors of energy are measured by.
+  void begin_energy(double current_A, double seconds);
+
+  /// Currents at a place of the step, A, and resistances there.
+  const StandstillCurrents& at(Place place) const { return at_[index(place)]; }
+  /// Currents at any state, for whoever looks on while a run is under way, A.
+  const std::vector<double>& viewed_currents(const State& x) { return viewer_.solve(x.data(), heat_nodes); }
+  const std::vector<double>& viewed() const { return viewer_.currents(); }
+  const DoorOhms& viewed_ohms(std::size_t door) const { return viewer_.ohms(door); }
 
  protected:
+  static constexpr std::size_t heat_nodes = physics::heat_nodes;
   const Circuit& circuit_;
 
  private:
-  StandstillCurrents solver_;
-  std::vector<double> current_;
+  using Block = std::array<std::array<double, heat_nodes>, heat_nodes>;
+  using Column = std::array<double, heat_nodes>;
+  /// One door's part of shift I - J, inverted, and what ties it to the others through the node voltage.
+  struct Factored {
+    std::size_t size;
+    Block network;                    // of shift I - J, what only the heat network gives
+    Block inverse;                    // of the door's own block, column by column
+    Column pull;                      // rates' change per volt at the node, then the block's solution for it
+    double winding_share, ptc_share;  // V at the node per K
+  };
+  /// Whether a thermistor's curve goes from one piece to another between two states.
+  bool bends(const State& first, const State& last) const;
+  void put_block(std::size_t door, double shift, Factored& f) const;
+  std::size_t index(Place place) const {
+    return place == Place::inside ? 1 : (place == Place::begin) == swapped_ ? 2 : 0;
+  }
+
+  std::array<StandstillCurrents, 3>
+      at_;  // begin and end, swapped by every accepted step, with inside between
+  bool swapped_ = false;
+  StandstillCurrents viewer_;
+  std::vector<Factored> factored_;
+  State looked_at_;
+  double coupling_ = 1;
+  double energy_J_ = 1;  // taken from the supply so far
+  std::array<State, 3> inside_, inside_rate_;
 };
 
 }  // namespace latchwright::sim

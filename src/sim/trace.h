@@ -12,13 +12,13 @@ struct TraceSample {
   std::size_t door = 0;  ///< of the circuit
   double current_A = 0;
   double speed_rad_per_s = 0;
-  double rod_m = 0;  ///< travel of the rod since the pulse began; past the door's stroke in the bump stop
+  double rod_m = 0;      ///< travel of the rod since the pulse began; past the door's stroke in the bump stop
   double winding_C = 0;  ///< the hottest coil where the part has one
   physics::Temperatures temperature_C{};
 };
 
-/// Records a study for tables and pictures: both ends of every pulse and rest, and between them no two samples
-/// closer than a spacing.
+/// Records a study for tables and pictures: both ends of every pulse and rest, and between them no two
+/// samples closer than a spacing.
 class TraceObserver final : public Observer {
  public:
   TraceObserver(const Circuit& circuit, double spacing_s) : circuit_(circuit), spacing_s_(spacing_s) {}

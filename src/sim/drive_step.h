@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <algorithm>
+
+#include "sim/drive.h"
+#include "sim/linear_response.h"
+#include "sim/lone_response.h"
+
+namespace latchwright::sim {
+
+/// One step of driven doors. Currents, speeds and angles follow a linear circuit exactly, whatever its time
+/// constants; what is not linear in them (resistances that drift with heat, a curved load) enters as pushes
+/// that grow with time and with its square, the latter from the true rates at the step's end: third order in
+/// all that is slow, no limit from L/R. Heat comes from the energy balance of that linear circuit, so that a
+/// step of any length keeps the energy that its own currents take.
+///
+/// A step is begun once, looked at for several lengths, completed, and perhaps landed on an event.
+class DriveStep {
+ public:
+  DriveStep(const Circuit& circuit, const Drive& drive);
+
+  /// What a step may be wrong by depends on how long the pulse is.
+  void begin_pulse(double on_s) {
+    on_s_ = std::min(1.0, on_s);
+    t_ = -1;  // no step to go on from
+  }
+  /// A step begins at x (kept by reference until the next begin), time t of the pulse.
+  void begin(const State& x, double t);
+  /// Where the fast states are after h seconds, pushes as known so far.
+  void look(double h);
+  /// Completes the step that was last looked at: temperatures, true rates, better pushes and the fast states
+  /// that they give. Returns its error over what is permitted.
+  double complete();
+  /// Whether the last complete() has moved the fast states.
+  bool corrected() const { return corrected_; }
+  /// How fast what is slow moves on, per s² (V and N·m), of each door: much the same in every pulse, so that
+  /// a step that expects it need not be corrected.
+  struct Drifting {
+    double volts = 0, torque = 0;
+  };
+  using Drift = std::array<Drifting, most_doors>;
+  void expect(const Drift& drift);
+  void learn(Drift& drift) const;
+  /// Pushes as they were at the begin, after a step that was too long to learn from.
+  void forget_pushes();
+  /// Moves the end of a completed step by a time so short that two terms of its Taylor series carry it.
+  void land(double seconds);
+
+  double begin_s() const { return t_; }
+  double length_s() const { return h_; }
+  const State& begin() const { return *x_; }
+  const State& end() const { return end_; }
+  const DrivePoint& begin_point() const { return first_; }
+  /// After look(): rates of the linear circuit and what events need; after complete(): the true ones.
+  const DrivePoint& end_point() const { return last_; }
+  /// The state at 0 <= t <= length, s after the step's begin.
+  void at(double t, State& x) const;
+
+  /// The longest step that the response can take here, s.
+  double longest() const { return longest_; }
+  /// The largest current of a door in the step, A; where it is not above `above`, any value that is not.
+  double largest_current(std::size_t door, double above) const;
+  /// Shortest L/R of a door with current at the step's begin, s.
+  double time_constant() const { return time_constant_; }
+  /// What is short against everything that moves, s: a quarter of the shortest J R / K² and of a third of a
+  /// turn.
+  double short_piece() const { return 0.25 * std::min(longest_, rotor_s_); }
+
+ private:
+  /// What one door's step is made of, fixed at its begin.
+  struct Basis {
+    double lever = 0;      ///< N·m of load per N of force
+    double gear_loss = 0;  ///< W lost in the gears per W at the rod
+    bool curved = false;   ///< the load's law is no straight line here
+  };
+  void respond(double h, const Push* pushes, Increment* out) const;
+  /// Rates of the linear circuit t after the begin; sum: of all currents' increments.
+  double current_rate(std::size_t door, double t, const Increment& increment, double sum) const;
+  double speed_rate(std::size_t door, double t, const Increment& increment) const;
+  void take_linear_rates();
+  /// Second derivatives t after the begin, A/s² and rad/s³, from the rates there.
+  double current_bend(std::size_t door, double t, const double* rate, double sum_rate) const;
+  double speed_bend(std::size_t door, double t, const double* rate) const;
+  void write_fast(const Increment* increments, State& x) const;
+  void write_temperatures(double t, State& x) const;
+
+  // The integrals over the step that no identity of the linear circuit gives, J of doubt about them returned:
+  // of the squares of speeds, and of each current with all others about their ends.
+  double integrate_by_ends();
+  double integrate_by_nodes(double permitted);
+  /// By whichever is good enough for the permitted joules.
+  double integrate(double permitted);
+  double permitted_joules() const;
+  /// Damping of a door's rotor, as far as the energy balance feels an error in it, N·m·s.
+  double weighty_damping(std::size_t door) const;
+  /// Temperatures at the end, from these integrals and the step's energy balance.
+  void add_heat();
+  /// Adds what the pushes that grow with the square of time lack, with its effect on the end; whether it was
+  /// worth it.
+  bool correct();
+  /// How far a door's load lies beside its straight line in the middle of the step, N·m.
+  double bend_of_load(std::size_t door) const;
+  /// The step's error by these pushes, over what is permitted.
+  double error() const;
+
+  const Circuit& circuit_;
+  const Drive& drive_;
+  double quick_heat_s_;  // no step is longer: heat inside would turn
+  const State* x_ = nullptr;
+  bool corrected_ = false;
+  double on_s_ = 1, t_ = 0, h_ = 0, longest_ = 0, time_constant_ = 0, rotor_s_ = 0;
+  DrivePoint first_, last_;
+  std::array<LinearDoor, most_doors> linear_;
+  std::array<Basis, most_doors> basis_;
+  std::array<Push, most_doors> pushes_;
+  std::array<Increment, most_doors> increments_;
+  /// Fast rates of the linear circuit at the step's end.
+  struct FastRate {
+    double current = 0, speed = 0;
+  };
+  std::array<FastRate, most_doors> linear_rate_;
+  std::array<double, most_doors> charge_{};                  // that each current brings in the step, A·s
+  std::array<double, most_doors> square_{}, with_others_{};  // rad²/s, A²s
+  mutable LinearResponse shared_;                            // of several doors
+  LoneResponse lone_;                                        // of one
+  State end_;
+  /// Currents' increments and rates seen inside the step, in the order of time; none where a cubic between
+  /// the ends says as much.
+  struct Sample {
+    double t = 0;
+    std::array<double, most_doors> current, rate;
+  };
+  std::array<Sample, 7> samples_;
+  std::size_t sample_count_ = 0;
+};
+
+}  // namespace latchwright::sim
