@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "sim/drive_step.h"
+#include "sim/kronrod.h"
 
 // The heat of one step of driven doors, by the step's own energy balance: what the supply gives less what
 // motion and inductance take is what the resistances get.
@@ -48,22 +49,6 @@ Integral product(const Ends& a, const Ends& b, double h) {
   return {h / 30 * (7 * first + 16 * middle_a * middle_b + 7 * last) + h * h / 60 * fall,
           0.2 * h * (largest_a * doubt(b, h) + largest_b * doubt(a, h))};
 }
-
-/// Kronrod's rule of 7 points on 0..1 around Gauss's of 3 (A. S. Kronrod 1965; values from memory, their
-/// moments are checked by a test).
-struct Node {
-  double place, weight, gauss_weight;
-};
-constexpr Node nodes[] = {
-    {0.5 - 0.5 * 0.774596669241483377, 0.5 * 0.268488089868333440, 5.0 / 18},
-    {0.5, 0.5 * 0.450916538658474142, 8.0 / 18},
-    {0.5 + 0.5 * 0.774596669241483377, 0.5 * 0.268488089868333440, 5.0 / 18},
-    {0.5 - 0.5 * 0.960491268708020283, 0.5 * 0.104656226026467265, 0},
-    {0.5 - 0.5 * 0.434243749346802558, 0.5 * 0.401397414775962222, 0},
-    {0.5 + 0.5 * 0.434243749346802558, 0.5 * 0.401397414775962222, 0},
-    {0.5 + 0.5 * 0.960491268708020283, 0.5 * 0.104656226026467265, 0},
-};
-constexpr int gauss_nodes = 3;  // the first of them
 
 }  // namespace
 
@@ -140,7 +125,7 @@ double DriveStep::integrate_by_nodes(double permitted) {
   // Nodes crowd where currents bend, at the begin, when the step is longer than that takes and they matter.
   const bool crowded = count > 1 && h_ > 2 * time_constant_;
   std::array<Increment, most_doors> inside;
-  const auto take = [&](const Node& node) {
+  const auto take = [&](const KronrodNode& node) {
     const double u = node.place;
     const double stretch = h_ * (crowded ? 3 * u * u : 1.0);
     const double t = h_ * (crowded ? u * u * u : u);
@@ -177,10 +162,10 @@ double DriveStep::integrate_by_nodes(double permitted) {
   };
   // A change is the error of the rule before; the rule at hand is a good deal better. What has a transient
   // may deceive two such different rules, so there Kronrod's always follows Gauss's.
-  for (int n = 0; n < gauss_nodes; ++n) take(nodes[n]);
+  for (int n = 0; n < gauss_nodes; ++n) take(kronrod_nodes[n]);
   const double doubt = 0.1 * change(gauss);
   if (!crowded && doubt <= permitted) return doubt;
-  for (std::size_t n = gauss_nodes; n < std::size(nodes); ++n) take(nodes[n]);
+  for (std::size_t n = gauss_nodes; n < std::size(kronrod_nodes); ++n) take(kronrod_nodes[n]);
   return (crowded ? 0.5 : 0.05) * change(kronrod);
 }
 
