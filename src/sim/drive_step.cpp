@@ -437,4 +437,22 @@ void DriveStep::at(double t, State& x) const {
   }
 }
 
+void DriveStep::at(double t, State& x, State& rates) const {
+  const std::size_t count = circuit_.doors.size();
+  std::array<Increment, most_doors> inside{};
+  if (t > 0) respond(std::min(t, h_), pushes_.data(), inside.data());
+  x.resize(end_.size());
+  rates.resize(end_.size());
+  write_fast(inside.data(), x);
+  write_temperatures(std::min(t, h_), x);
+  double sum = 0;
+  for (std::size_t k = 0; k < count; ++k) sum += inside[k].current;
+  for (std::size_t k = 0; k < count; ++k) {
+    double* rate = rates.data() + k * slots;
+    rate[slot_current] = current_rate(k, t, inside[k], sum);
+    rate[slot_speed] = speed_rate(k, t, inside[k]);
+    rate[slot_angle] = linear_[k].moving ? x[k * slots + slot_speed] : 0;
+  }
+}
+
 }  // namespace latchwright::sim

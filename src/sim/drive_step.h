@@ -56,6 +56,8 @@ class DriveStep {
   const DrivePoint& end_point() const { return last_; }
   /// The state at 0 <= t <= length, s after the step's begin.
   void at(double t, State& x) const;
+  /// The same with the rates of currents, speeds and angles; those of temperatures are left alone.
+  void at(double t, State& x, State& rates) const;
 
   /// The longest step that the response can take here, s.
   double longest() const { return longest_; }

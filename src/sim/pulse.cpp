@@ -228,7 +228,7 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
 
 void PulseEngine::show(double start_s, const Observers& observers) {
   bool in_pieces = false;
-  const MovingSegment whole(step_, 0, step_.length_s(), start_s, drive_);
+  const MovingSegment whole(step_, start_s, drive_);
   for (Observer* observer : observers) {
     if (observer->takes_whole_steps()) {
       observer->segment(whole);
@@ -239,16 +239,20 @@ void PulseEngine::show(double start_s, const Observers& observers) {
   if (!in_pieces) return;
   // Pieces that grow from part of an electrical time constant to what is short against the rotor's.
   const double longest_piece = std::min(8e-3, step_.short_piece());
-  const double h = step_.length_s();
+  const double h = step_.length_s(), begin = start_s + step_.begin_s();
+  Moment first, last;
+  step_.at(0, first.x, first.rates);
   double from = 0, piece = std::min(longest_piece, 0.5 * step_.time_constant());
   while (from < h) {
     const double to = from + 1.5 * piece >= h ? h : from + piece;
-    const MovingSegment segment(step_, from, to, start_s, drive_);
+    step_.at(to, last.x, last.rates);
+    const PieceSegment segment(begin + from, to < h ? begin + to : whole.end(), first, last, drive_);
     for (Observer* observer : observers) {
       if (!observer->takes_whole_steps()) observer->segment(segment);
     }
     from = to;
     piece = std::min(longest_piece, std::max(piece, 0.5 * from));
+    std::swap(first, last);
   }
 }
 

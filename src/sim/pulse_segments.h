@@ -22,16 +22,17 @@ class DrivenSegment : public Segment {
   const Drive& drive_;
 };
 
-/// A step of moving doors or a piece of one.
+/// A whole step of moving doors.
 class MovingSegment final : public DrivenSegment {
  public:
-  /// from, to: s from the step's begin; start_s: the study's time when the pulse began.
-  MovingSegment(const DriveStep& step, double from, double to, double start_s, const Drive& drive)
-      : DrivenSegment(start_s + step.begin_s() + from, start_s + step.begin_s() + to, drive),
-        step_(step),
-        from_(from),
-        to_(to) {}
-  void at(double t, State& full) const override { step_.at(within(t), full); }
+  /// start_s: the study's time when the pulse began.
+  MovingSegment(const DriveStep& step, double start_s, const Drive& drive)
+      : DrivenSegment(start_s + step.begin_s(), start_s + step.begin_s() + step.length_s(), drive),
+        step_(step) {}
+  void at(double t, State& full) const override {
+    // The ends exactly, whatever the difference of two times rounds to.
+    step_.at(t >= end() ? step_.length_s() : t - begin(), full);
+  }
   DoorEnds door_ends(std::size_t door) const override {
     const double* first = step_.begin().data() + door * slots;
     const double* last = step_.end().data() + door * slots;
@@ -47,11 +48,38 @@ class MovingSegment final : public DrivenSegment {
   }
 
  private:
-  /// The ends exactly, whatever the difference of two times rounds to.
-  double within(double t) const { return t >= end() ? to_ : std::min(to_, from_ + (t - begin())); }
-
   const DriveStep& step_;
-  double from_, to_;
+};
+
+/// A state and the rates of its fast part.
+struct Moment {
+  State x, rates;
+};
+
+/// A piece of such a step that is short enough for cubics, which cost much less than the response.
+class PieceSegment final : public DrivenSegment {
+ public:
+  PieceSegment(double begin, double end, const Moment& first, const Moment& last, const Drive& drive)
+      : DrivenSegment(begin, end, drive), first_(first), last_(last) {}
+  void at(double t, State& full) const override {
+    const double h = end() - begin(), u = h > 0 ? (t - begin()) / h : 1;
+    full.resize(first_.x.size());
+    for (std::size_t k = 0; k < full.size(); k += slots) {
+      for (std::size_t n = 0; n < slot_temperature; ++n) {
+        full[k + n] =
+            Cubic{first_.x[k + n], first_.rates[k + n], last_.x[k + n], last_.rates[k + n], h}.at(u);
+      }
+      for (std::size_t n = slot_temperature; n < slots; ++n) {
+        full[k + n] = first_.x[k + n] + u * (last_.x[k + n] - first_.x[k + n]);
+      }
+    }
+  }
+  // Only for observers of whole steps.
+  DoorEnds door_ends(std::size_t) const override { return {}; }
+  double largest_current(std::size_t, double) const override { return 0; }
+
+ private:
+  const Moment &first_, &last_;
 };
 
 /// Of a step at standstill.

@@ -34,6 +34,7 @@ class EnergyLedger final : public sim::Observer {
       : circuit_(circuit), other_load_drop_V_(other_load_drop_V) {}
 
   void segment(const sim::Segment& segment) override;
+  bool takes_whole_steps() const override { return true; }
   void pulse_ended(double t, const sim::State& full) override;
 
   /// All so far.
