@@ -122,7 +122,7 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
     step_.look(h);
     drive_.crossings(step_.end(), step_.end_point(), after_);
     const Outlook next = outlook();
-    const double near_enough = std::min({small_move, 0.02 * h, 0.01 * step_.time_constant()});
+    const double near_enough = std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()});
     double want;
     if (next.over) {
       high = h;
@@ -199,7 +199,7 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
       drive_.crossings(step_.end(), step_.end_point(), after_);
       now = outlook();
     }
-    const double near_enough = std::min({small_move, 0.02 * h, 0.01 * step_.time_constant()});
+    const double near_enough = std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()});
     const bool awaited = now.ahead <= (reach.what == Reach::event ? 0.2 * h : near_enough);
     if (!now.over && !(awaited && h + now.ahead <= limit - t)) {
       reach.what = Reach::length;
