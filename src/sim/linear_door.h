@@ -26,16 +26,14 @@ struct Push {
   double speed = 0;
 };
 
+/// What a door's current, speed and angle have gained since the beginning.
 struct Increment {
   double current = 0, speed = 0, angle = 0;
-  double current_rate = 0, speed_rate = 0;  ///< of the moment itself, not increments
 
   Increment& operator+=(const Increment& other) {
     current += other.current;
     speed += other.speed;
     angle += other.angle;
-    current_rate += other.current_rate;
-    speed_rate += other.speed_rate;
     return *this;
   }
 };

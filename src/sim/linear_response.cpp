@@ -9,7 +9,7 @@ namespace latchwright::sim {
 
 struct LinearResponse::Contour {
   Wave z;
-  Wave weight, rate_weight;            // the points' shares of the inversion integral, and of its derivative
+  Wave weight;                         // the points' shares of the inversion integral
   Wave inverse, inverse_2, inverse_3;  // 1/z, 1/z², 2/z³: transforms of 1, t, t²
 
   Contour() {
@@ -26,7 +26,6 @@ struct LinearResponse::Contour {
       put(z, m, point);
       const C share = 2.0 / points * std::exp(point) * slope / C(0, 1);
       put(weight, m, share);
-      put(rate_weight, m, share * point);
       put(inverse, m, 1.0 / point);
       put(inverse_2, m, 1.0 / (point * point));
       put(inverse_3, m, 2.0 / (point * point * point));
@@ -136,14 +135,12 @@ void LinearResponse::solve(const Push* pushes, Increment* out) {
         Contour::add(current, -1, part);
       }
       increment.current = Contour::integral(c.weight, current) * per_h;
-      increment.current_rate = Contour::integral(c.rate_weight, current) * per_h * per_h;
     }
     if (!d.moving) continue;
     Wave& speed = torque_[k];
     if (d.conducting) Contour::add(speed, d.torque_constant, current);
     Contour::multiply(d.mobility, speed, speed);
     increment.speed = Contour::integral(c.weight, speed) * per_h;
-    increment.speed_rate = Contour::integral(c.rate_weight, speed) * per_h * per_h;
     Contour::add(speed, pushes[k].speed * h, c.inverse);
     Contour::multiply(speed, c.inverse, speed);
     increment.angle = Contour::integral(c.weight, speed);

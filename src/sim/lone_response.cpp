@@ -391,7 +391,6 @@ void LoneResponse::solve_current(const Push& push, double h, Increment& out) con
   const Scaled<degree> volts(push.volts, h);
   const double* p = &f[0];
   out.current = per_inductance_ * h * volts(p, 1);
-  out.current_rate = per_inductance_ * volts(p, 0);
 }
 
 template <int degree>
@@ -401,7 +400,6 @@ void LoneResponse::solve_rotor(const Push& push, double h, Increment& out) const
   if (!stiff_) {
     Modes::single<degree + 2>(single_ * h, g);
     const double* p = &g[1];
-    out.speed_rate = per_inertia_ * torque(p, -1);
     out.speed = per_inertia_ * h * torque(p, 0);
     out.angle = per_inertia_ * (h * h) * torque(p, 1) + push.speed * h;
     return;
@@ -410,7 +408,6 @@ void LoneResponse::solve_rotor(const Push& push, double h, Increment& out) const
   const double* p = &g[0];
   // The spring that the speed at the beginning loads.
   const double loading = spring_ * push.speed * h, way = push.speed * h * (p[0] + friction_ * h * p[1]);
-  out.speed_rate = per_inertia_ * torque(p, -1) - loading * p[0];
   out.speed = h * (per_inertia_ * torque(p, 0) - loading * p[1]);
   out.angle = per_inertia_ * (h * h) * torque(p, 1) + way;
 }
@@ -428,16 +425,13 @@ void LoneResponse::solve_both(const Push& push, double h, Increment& out) const 
   const Scaled<degree> volts(push.volts, h), torque(push.torque, h);
   const double electric = electric_ * h, friction = friction_ * h, spring = spring_ * h * h;
   // Answers to volts and to torque, with (s² + c/J s + k/J) and (s + R/L) s before 1/P.
-  constexpr int first = 1;
-  double by_volts[degree + 2], by_torque[degree + 3];
-  for (int m = -1; m <= degree; ++m) by_volts[m + first] = p[m - 1] + friction * p[m] + spring * p[m + 1];
-  for (int m = -1; m <= degree + 1; ++m) by_torque[m + first] = p[m - 1] + electric * p[m];
+  double by_volts[degree + 1], by_torque[degree + 2];
+  for (int m = 0; m <= degree; ++m) by_volts[m] = p[m - 1] + friction * p[m] + spring * p[m + 1];
+  for (int m = 0; m <= degree + 1; ++m) by_torque[m] = p[m - 1] + electric * p[m];
   const double cross = coupling_ * h, h2 = h * h;
-  out.current_rate = per_inductance_ * volts(by_volts, first - 1) - cross * torque(p, -1);
-  out.current = h * (per_inductance_ * volts(by_volts, first) - cross * torque(p, 0));
-  out.speed_rate = cross * volts(p, -1) + per_inertia_ * torque(by_torque, first - 1);
-  out.speed = h * (cross * volts(p, 0) + per_inertia_ * torque(by_torque, first));
-  out.angle = h2 * (cross * volts(p, 1) + per_inertia_ * torque(by_torque, first + 1));
+  out.current = h * (per_inductance_ * volts(by_volts, 0) - cross * torque(p, 0));
+  out.speed = h * (cross * volts(p, 0) + per_inertia_ * torque(by_torque, 0));
+  out.angle = h2 * (cross * volts(p, 1) + per_inertia_ * torque(by_torque, 1));
   if (!stiff_) {
     out.angle += push.speed * h;
     return;
@@ -445,10 +439,8 @@ void LoneResponse::solve_both(const Push& push, double h, Increment& out) const 
   // The spring that the speed at the beginning loads; the way in a form that does not compare the way without
   // a spring with what the spring takes off.
   const double loading = spring_ * push.speed * h, opposing = stiffness_ * push.speed * h;
-  out.current_rate += opposing * cross * p[0];
   out.current += opposing * cross * h * p[1];
-  out.speed_rate -= loading * by_torque[first];
-  out.speed -= loading * h * by_torque[first + 1];
+  out.speed -= loading * h * by_torque[1];
   out.angle += push.speed * h * (p[-1] + (electric + friction) * p[0] + free_constant_ * h2 * p[1]);
 }
 

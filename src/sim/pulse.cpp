@@ -16,12 +16,14 @@ using physics::heat_nodes;
 
 namespace {
 
-constexpr double same_moment = 1e-9;     // s: what lies this close together happens at once
-constexpr double small_move = 1e-5;      // s: so far at most an end is moved by its Taylor series
-constexpr double no_time = 1e-13;        // s
-constexpr double shortest_step = 1e-12;  // s
-constexpr double unknown = 1e300;        // s
-constexpr int most_rounds = 6;           // of aiming and completing one step
+constexpr double same_moment = 1e-9;           // s: what lies this close together happens at once
+constexpr double small_move = 1e-5;            // s: so far at most an end is moved by its Taylor series
+constexpr double no_time = 1e-13;              // s
+constexpr double shortest_step = 1e-12;        // s
+constexpr double unknown = 1e300;              // s
+constexpr int most_rounds = 6;                 // of aiming and completing one step
+constexpr std::size_t most_steps = 2'000'000;  // of one pulse
+constexpr std::size_t most_remembered = 1000;  // of them: a pulse with more has other worries than speed
 
 }  // namespace
 
@@ -168,8 +170,9 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
   step_.begin(full_, t);
   double longest = std::min(limit - t, step_.longest());
   // Pulses are much alike: a step is about as long as last time.
-  if (steps_ == past_.size()) past_.emplace_back();
-  Past& past = past_[steps_++];
+  if (steps_ == past_.size() && steps_ < most_remembered) past_.emplace_back();
+  beyond_.seconds = 0;
+  Past& past = steps_ < past_.size() ? past_[steps_] : beyond_;
   const bool known = past.seconds > same_moment;
   if (known) step_.expect(past.drift);
   double h = std::min(known ? past.seconds : next_step_, longest);
@@ -177,6 +180,7 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
     throw base::StudyError(
         fmt::format("the study cannot go on at t = {:.6g} s of a pulse: {}", t, drive_.describe(full_)));
   };
+  if (++steps_ > most_steps) give_up();
   Reach reach;
   double moved = 0;  // s, after the crossings were last looked at
   for (int rounds = 1;; ++rounds) {

@@ -71,7 +71,8 @@ class PulseEngine {
     double seconds = 0;
     DriveStep::Drift drift;
   };
-  std::vector<Past> past_;       // the steps of the pulse before
+  std::vector<Past> past_;       // the steps of the pulse before, as far as they are remembered
+  Past beyond_;                  // any after these
   std::size_t steps_ = 0;        // begun in this pulse
   double standing_step_ = 0.05;  // s, grows to what the pulses want
   double time_constant_s_ = 0;   // longest L/R of a door

@@ -17,7 +17,8 @@ using physics::heat_nodes;
 namespace {
 
 /// Permitted error of one step, K. Energy is looked after by itself (StandstillSystem::put_right), and the
-/// errors of standing doors die away: this meets docs/model.md section 9 tenfold.
+/// errors of standing doors die away: most figures keep to a tenth of what docs/model.md section 9 owes, a current
+/// beside a trip to a fifth.
 constexpr double stall_tolerance = 3e-3;
 
 /// Standstill from the first to the last moment: nothing ends a run early.

@@ -24,8 +24,7 @@ namespace {
 
 constexpr std::size_t push_count = 7;  // volts of three degrees, torque of three, speed
 
-constexpr double Increment::*parts[] = {&Increment::current, &Increment::speed, &Increment::angle,
-                                        &Increment::current_rate, &Increment::speed_rate};
+constexpr double Increment::*parts[] = {&Increment::current, &Increment::speed, &Increment::angle};
 
 Push push_of(const std::array<double, push_count>& amounts) {
   return {.volts = {amounts[0], amounts[1], amounts[2]},
@@ -34,8 +33,7 @@ Push push_of(const std::array<double, push_count>& amounts) {
 }
 
 /// Increments h seconds after each push of 1. Time in units of h; current, speed and angle as roots of
-/// energies, so that the matrix is no larger than its fastest mode; the rates by the exponential of the first
-/// derivatives, which no rounding of the increments reaches.
+/// energies, so that the matrix is no larger than its fastest mode.
 std::array<Increment, push_count> exact(const LinearDoor& d, double step) {
   using Matrix = Eigen::Matrix<long double, 10, 10>;
   enum { i, w, angle, volts, torque = volts + 3, one = torque + 3 };  // volts: of t², t, 1
@@ -63,7 +61,6 @@ std::array<Increment, push_count> exact(const LinearDoor& d, double step) {
     A(angle, one) = 1;
   }
   const Matrix end = A.exp();
-  const Matrix rate = end * A;
   const int columns[push_count] = {volts + 2, volts + 1, volts, torque + 2, torque + 1, torque, one};
   const long double units[push_count] = {h / root_l, h * h / root_l, 2 * h * h * h / root_l,
                                          h / root_j, h * h / root_j, 2 * h * h * h / root_j,
@@ -75,12 +72,10 @@ std::array<Increment, push_count> exact(const LinearDoor& d, double step) {
     };
     if (d.conducting) {
       out[n].current = value(end, i, root_l);
-      out[n].current_rate = value(rate, i, root_l * h);
     }
     if (d.moving) {
       out[n].speed = value(end, w, root_j);
       out[n].angle = value(end, angle, root_k);
-      out[n].speed_rate = value(rate, w, root_j * h);
     }
   }
   return out;
@@ -259,15 +254,13 @@ TEST_CASE("lone response: closed forms of single pushes", "[sim]") {
       CAPTURE(h);
       response.solve({.volts = {12, 0, 0}, .torque = {1, 1, 1}, .speed = 9}, h, have);
       CHECK(have.current == Approx(-12e-4 * std::expm1(-1e10 * h)).epsilon(1e-13));
-      CHECK(have.current_rate == Approx(12e6 * std::exp(-1e10 * h)).epsilon(1e-12).margin(1e-100));
-      CHECK((have.speed == 0 && have.angle == 0 && have.speed_rate == 0));
+      CHECK((have.speed == 0 && have.angle == 0));
     }
   }
   SECTION("current after volts that rise lags by L/R, however long that lasts") {
     response.prepare({.conducting = true, .inductance = 1e-6, .resistance = 1e4});
     response.solve({.volts = {0, 4, 0}}, 1, have);
     CHECK(have.current == Approx(4e-4 * (1 - 1e-10)).epsilon(1e-14));
-    CHECK(have.current_rate == Approx(4e-4).epsilon(1e-14));
   }
   SECTION("a free rotor, double zero at 0") {
     response.prepare({.moving = true, .inertia = 1.2e-6});
@@ -276,8 +269,7 @@ TEST_CASE("lone response: closed forms of single pushes", "[sim]") {
       response.solve({.volts = {9, 9, 9}, .torque = {2.4e-3, 0, 1.2e-3}, .speed = 300}, h, have);
       CHECK(have.speed == Approx(2000 * h + 1000 * h * h * h / 3).epsilon(1e-14));
       CHECK(have.angle == Approx(300 * h + 1000 * h * h + 1000 * std::pow(h, 4) / 12).epsilon(1e-14));
-      CHECK(have.speed_rate == Approx(2000 + 1000 * h * h).epsilon(1e-14));
-      CHECK((have.current == 0 && have.current_rate == 0));
+      CHECK(have.current == 0);
     }
   }
   SECTION("an undamped swing, angle = w0 sin(t sqrt(k/J)) / sqrt(k/J)") {
@@ -287,7 +279,6 @@ TEST_CASE("lone response: closed forms of single pushes", "[sim]") {
       response.solve({.speed = 200}, h, have);
       CHECK(have.angle == Approx(2 * std::sin(100 * h)).epsilon(1e-13));
       CHECK(have.speed == Approx(-400 * std::pow(std::sin(50 * h), 2)).epsilon(1e-13));
-      CHECK(have.speed_rate == Approx(-2e4 * std::sin(100 * h)).epsilon(1e-13));
     }
   }
   SECTION("at rest in the end, K i = k angle and R i = v") {
@@ -303,7 +294,7 @@ TEST_CASE("lone response: closed forms of single pushes", "[sim]") {
     CHECK(have.angle == Approx(1.5).epsilon(1e-14));
     CHECK(have.speed == Approx(0).margin(1e-12));
   }
-  SECTION("no time, only rates") {
+  SECTION("no time") {
     response.prepare({.conducting = true,
                       .moving = true,
                       .inductance = 1e-3,
@@ -313,8 +304,6 @@ TEST_CASE("lone response: closed forms of single pushes", "[sim]") {
                       .stiffness = 2e-2});
     response.solve({.volts = {12, 1, 1}, .torque = {1e-3, 1, 1}, .speed = 30}, 0, have);
     CHECK((have.current == 0 && have.speed == 0 && have.angle == 0));
-    CHECK(have.current_rate == Approx(12e3).epsilon(1e-15));
-    CHECK(have.speed_rate == Approx(1e3).epsilon(1e-15));
   }
 }
 
