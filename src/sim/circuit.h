@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <boost/container/static_vector.hpp>
 #include <memory>
 #include <string>
 #include <vector>
@@ -14,6 +15,9 @@
 namespace latchwright::sim {
 
 inline constexpr std::size_t most_doors = 12;  ///< of one circuit
+/// One value of each door, without a heap call.
+template <class T>
+using PerDoor = boost::container::static_vector<T, most_doors>;
 
 /// Under what a study runs.
 struct Condition {

@@ -225,25 +225,26 @@ bool DriveStep::correct() {
   // True rates at the end against those of the linear circuit: what is missing has grown with the square of
   // time.
   const std::size_t count = circuit_.doors.size();
-  const double per_square = 1 / (h_ * h_);
-  std::array<Push, most_doors> missing;
-  double largest = 0;
+  struct Miss {
+    double volts, torque;
+  };
+  std::array<Miss, most_doors> miss;
+  double largest = 0;  // V, or what would make the torque
   for (std::size_t k = 0; k < count; ++k) {
     const LinearDoor& l = linear_[k];
     const DoorPoint& p = last_.doors[k];
-    missing[k] = {};
-    if (l.conducting) {
-      const double miss = l.inductance * (p.rate[slot_current] - linear_rate_[k].current);
-      missing[k].volts[2] = miss * per_square;
-      largest = std::max(largest, std::fabs(miss) / circuit_.source_V);
-    }
-    if (l.moving) {
-      const double miss = l.inertia * (p.rate[slot_speed] - linear_rate_[k].speed);
-      missing[k].torque[2] = miss * per_square;
-      largest = std::max(largest, std::fabs(miss) * l.resistance / (l.torque_constant * circuit_.source_V));
-    }
+    miss[k] = {l.inductance * (p.rate[slot_current] - linear_rate_[k].current),
+               l.inertia * (p.rate[slot_speed] - linear_rate_[k].speed)};
+    largest = std::max(
+        {largest, std::fabs(miss[k].volts), std::fabs(miss[k].torque) * l.resistance / l.torque_constant});
   }
-  if (largest < negligible_push) return false;
+  if (largest < negligible_push * circuit_.source_V) return false;
+  const double per_square = 1 / (h_ * h_);
+  std::array<Push, most_doors> missing;
+  for (std::size_t k = 0; k < count; ++k) {
+    missing[k].volts[2] = miss[k].volts * per_square;
+    missing[k].torque[2] = miss[k].torque * per_square;
+  }
   std::array<Increment, most_doors> more;
   respond(h_, missing.data(), more.data());
   for (std::size_t k = 0; k < count; ++k) {

@@ -84,7 +84,7 @@ StandstillCurrents::StandstillCurrents(const Circuit& circuit, bool with_inducta
       slope_(circuit.doors.size()),
       lag_(circuit.doors.size()) {}
 
-void StandstillCurrents::apply_inverse(const std::vector<double>& right, std::vector<double>& out) const {
+void StandstillCurrents::apply_inverse(const PerDoor<double>& right, PerDoor<double>& out) const {
   // (diag(R) + R_s 1 1ᵀ) out = right over the conducting doors.
   double top = 0, bottom = 1;
   for (std::size_t k = 0; k < right.size(); ++k) {
@@ -98,7 +98,7 @@ void StandstillCurrents::apply_inverse(const std::vector<double>& right, std::ve
   }
 }
 
-const std::vector<double>& StandstillCurrents::solve(const double* T, std::size_t stride) {
+const PerDoor<double>& StandstillCurrents::solve(const double* T, std::size_t stride) {
   const std::size_t count = ohms_.size();
   const DoorCircuit* const doors = circuit_.doors.data();
   for (std::size_t k = 0; k < count; ++k) {

@@ -16,18 +16,16 @@ class StandstillCurrents {
   StandstillCurrents(const Circuit& circuit, bool with_inductance);
 
   /// T: heat_nodes per door, doors `stride` apart. Returns the doors' currents, A.
-  const std::vector<double>& solve(const double* T, std::size_t stride);
+  const PerDoor<double>& solve(const double* T, std::size_t stride);
   /// The same copied.
-  void solve(const double* T, std::size_t stride, std::vector<double>& current) {
-    current = solve(T, stride);
-  }
+  void solve(const double* T, std::size_t stride, PerDoor<double>& current) { current = solve(T, stride); }
 
   /// Of the last solve: currents, A.
-  const std::vector<double>& currents() const { return current_; }
+  const PerDoor<double>& currents() const { return current_; }
   /// A door's resistances as the last solve took them.
   const DoorOhms& ohms(std::size_t door) const { return ohms_[door]; }
   /// Currents of the last solve without their lag.
-  const std::vector<double>& still() const { return still_; }
+  const PerDoor<double>& still() const { return still_; }
 
   /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is
   /// small.
@@ -35,13 +33,13 @@ class StandstillCurrents {
 
  private:
   void take_lag(const double* T, std::size_t stride);
-  void apply_inverse(const std::vector<double>& right, std::vector<double>& out) const;
+  void apply_inverse(const PerDoor<double>& right, PerDoor<double>& out) const;
 
   const Circuit& circuit_;
   bool with_inductance_;
   double largest_lag_ = 0;
-  std::vector<DoorOhms> ohms_;
-  std::vector<double> resistance_, still_, current_, change_, slope_, lag_;
+  PerDoor<DoorOhms> ohms_;
+  PerDoor<double> resistance_, still_, current_, change_, slope_, lag_;
 };
 
 /// All doors standing, power on: only temperatures move. State: heat_nodes per door.
@@ -67,8 +65,8 @@ class StandstillSystem {
   /// Currents at a place of the step, A, and resistances there.
   const StandstillCurrents& at(Place place) const { return at_[index(place)]; }
   /// Currents at any state, for whoever looks on while a run is under way, A.
-  const std::vector<double>& viewed_currents(const State& x) { return viewer_.solve(x.data(), heat_nodes); }
-  const std::vector<double>& viewed() const { return viewer_.currents(); }
+  const PerDoor<double>& viewed_currents(const State& x) { return viewer_.solve(x.data(), heat_nodes); }
+  const PerDoor<double>& viewed() const { return viewer_.currents(); }
   const DoorOhms& viewed_ohms(std::size_t door) const { return viewer_.ohms(door); }
 
  protected:
@@ -97,7 +95,7 @@ class StandstillSystem {
       at_;  // begin and end, swapped by every accepted step, with inside between
   bool swapped_ = false;
   StandstillCurrents viewer_;
-  std::vector<Factored> factored_;
+  PerDoor<Factored> factored_;
   State looked_at_;
   double coupling_ = 1;
   double energy_J_ = 1;  // taken from the supply so far

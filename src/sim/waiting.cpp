@@ -32,7 +32,7 @@ bool WaitingSystem::settled(const State&) {
   return at(Place::begin).largest_lag() > too_far;
 }
 
-void WaitingSystem::write(const State& x, const std::vector<double>& current, State& full) const {
+void WaitingSystem::write(const State& x, const PerDoor<double>& current, State& full) const {
   full.resize(circuit_.doors.size() * slots);
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     double* s = full.data() + k * slots;

@@ -26,7 +26,7 @@ class WaitingSystem final : public StandstillSystem {
   void expand_end(const State& x, State& full) { write(x, at(Place::end).currents(), full); }
 
  private:
-  void write(const State& x, const std::vector<double>& current, State& full) const;
+  void write(const State& x, const PerDoor<double>& current, State& full) const;
 
   const Drive& drive_;
   State full_;
