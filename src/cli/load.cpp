@@ -40,7 +40,15 @@ std::vector<std::size_t> chosen_doors(const Options& options, const model::Job& 
 
 }  // namespace
 
-std::optional<LoadedJob> load_for(const Options& options) {
+std::string into_file(const std::string& pointer, const std::vector<std::size_t>& file_index) {
+  constexpr std::string_view start = "/doors/";
+  if (!pointer.starts_with(start)) return pointer;
+  const std::size_t end = std::min(pointer.find('/', start.size()), pointer.size());
+  const auto door = static_cast<std::size_t>(std::stoul(pointer.substr(start.size(), end - start.size())));
+  return std::string(start) + std::to_string(file_index.at(door)) + pointer.substr(end);
+}
+
+std::optional<LoadedJob> load_open_for(const Options& options) {
   const auto catalogue = io::load_catalogue(options.parts_files);
   if (!catalogue.ok()) complain_all(catalogue.issues());
   // The job's own faults are worth telling even when a part file is broken.
@@ -48,7 +56,7 @@ std::optional<LoadedJob> load_for(const Options& options) {
   if (!loaded.ok() && catalogue.ok()) complain_all(loaded.issues());
   if (!catalogue.ok() || !loaded.ok()) return std::nullopt;
 
-  LoadedJob job{loaded.value(), chosen_doors(options, loaded.value().job)};
+  LoadedJob job{loaded.value(), chosen_doors(options, loaded.value().job), loaded.value().job};
   model::Study& study = job.study;
   if (job.file_index.size() < study.job.doors.size()) {
     model::Job reduced = study.job;
@@ -58,13 +66,18 @@ std::optional<LoadedJob> load_for(const Options& options) {
     base::require(checked.ok(), "a job with fewer doors is as lawful as before");
     study = std::move(checked.value());
   }
-  if (!study.complete()) {
-    for (const auto& open : loaded.value().not_chosen) {
-      complain(fmt::format("{}: {}: is not chosen yet ({})\n", options.job, open.pointer, open.what));
-    }
-    return std::nullopt;
-  }
   return job;
+}
+
+std::optional<LoadedJob> load_for(const Options& options) {
+  auto job = load_open_for(options);
+  if (!job || job->study.complete()) return job;
+  // Pointers as the file has them, where only some doors take part.
+  for (const auto& open : job->study.not_chosen) {
+    complain(fmt::format("{}: {}: is not chosen yet ({})\n", options.job, into_file(open.pointer, job->file_index),
+                         open.what));
+  }
+  return std::nullopt;
 }
 
 void refuse_pictures(const Options& options) {

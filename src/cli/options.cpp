@@ -122,6 +122,13 @@ void build(CLI::App& app, Options& options) {
   check.add_flag("--all-corners", options.all_corners, "lists every check at every condition");
   add_common(check, options, true);
 
+  auto& size = *app.add_subcommand("size", "Chooses what the job leaves open (null or absent): actuators, wires, fuses, relay;\n"
+                                           "ranks the sets that pass every check and says why other parts do not do.\n"
+                                           "Example: latchwright size job.json -o filled.json");
+  add_job(size, options);
+  size.add_option("-o", options.output, "writes the job with the first set filled in")->option_text("FILE");
+  add_common(size, options, true);
+
   auto& stall = *app.add_subcommand("stall", "Continuous standstill (stuck relay, jammed lock): trip time and temperatures.\n"
                                              "Example: latchwright stall job.json --ambient 60 --door tailgate");
   add_job(stall, options);

@@ -14,6 +14,7 @@ namespace {
 int run_verb(const Options& options) {
   if (options.verb == "new") return run_new(options);
   if (options.verb == "check") return run_check(options);
+  if (options.verb == "size") return run_size(options);
   if (options.verb == "stall") return run_stall(options);
   if (options.verb == "cycle") return run_cycle(options);
   if (options.verb == "parts") return run_parts(options);

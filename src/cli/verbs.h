@@ -16,6 +16,7 @@ inline constexpr int exit_cancelled = 130;  ///< as shells count an interrupt
 // One function a verb; each returns the exit code.
 int run_new(const Options& options);
 int run_check(const Options& options);
+int run_size(const Options& options);
 int run_stall(const Options& options);
 int run_cycle(const Options& options);
 int run_parts(const Options& options);
@@ -27,11 +28,17 @@ int run_program(int argc, const char* const* argv);
 struct LoadedJob {
   model::Study study;
   std::vector<std::size_t> file_index;  ///< of each door
+  model::Job whole;                     ///< as the file has it, with all doors
 };
 
-/// Reads parts and job; faults go to standard error, one line each, and the result is empty. An unfinished job is a
-/// fault here, one line per open reference.
+/// Reads parts and job, open references and all; faults go to standard error, one line each, and the result is empty.
+std::optional<LoadedJob> load_open_for(const Options& options);
+
+/// The same, where an unfinished job is a fault too, one line per open reference.
 std::optional<LoadedJob> load_for(const Options& options);
+
+/// A pointer into the study's doors as one into the file's.
+std::string into_file(const std::string& pointer, const std::vector<std::size_t>& file_index);
 
 /// Refuses --plot where this build cannot draw. Throws base::UsageError.
 void refuse_pictures(const Options& options);

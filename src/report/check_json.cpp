@@ -36,7 +36,9 @@ Raw change_raw(const std::optional<verdict::Change>& change) {
                          {"text", Raw(change->text)}});
 }
 
-Raw row_raw(const model::Study& study, const CheckRow& row) {
+}  // namespace
+
+Raw row_json(const model::Study& study, const CheckRow& row) {
   Raw::Object members{{"id", Raw(std::string(verdict::info_of(row.id).key))},
                       {"door", door_raw(study, row)},
                       {"part", part_raw(row)},
@@ -52,19 +54,20 @@ Raw row_raw(const model::Study& study, const CheckRow& row) {
   return Raw(std::move(members));
 }
 
-}  // namespace
+Raw weakest_json(const model::Study& study, const CheckRow& weakest) {
+  return Raw(Raw::Object{{"id", Raw(std::string(verdict::info_of(weakest.id).key))},
+                         {"door", door_raw(study, weakest)},
+                         {"part", part_raw(weakest)},
+                         {"margin", figure(weakest.margin)},
+                         {"at", at_raw(weakest.at)}});
+}
 
 Raw check_json(const model::Study& study, const verdict::Examination& examination, bool every_row) {
   Raw::Object result = result_head("check", std::nullopt, {{"all_corners", Raw(every_row)}});
   result.emplace_back("pass", Raw(examination.pass));
-  const CheckRow& weakest = examination.worst[examination.weakest];
-  result.emplace_back("weakest", Raw(Raw::Object{{"id", Raw(std::string(verdict::info_of(weakest.id).key))},
-                                                 {"door", door_raw(study, weakest)},
-                                                 {"part", part_raw(weakest)},
-                                                 {"margin", figure(weakest.margin)},
-                                                 {"at", at_raw(weakest.at)}}));
+  result.emplace_back("weakest", weakest_json(study, examination.worst[examination.weakest]));
   Raw::List checks;
-  for (const CheckRow& row : rows_of(examination, every_row)) checks.push_back(row_raw(study, row));
+  for (const CheckRow& row : rows_of(examination, every_row)) checks.push_back(row_json(study, row));
   result.emplace_back("checks", Raw(std::move(checks)));
   Raw::List prove;
   for (const auto& reading : examination.prove) {

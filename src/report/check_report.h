@@ -14,6 +14,10 @@ std::string check_text(const model::Study& study, const verdict::Examination& ex
                        const Style& style);
 std::string check_csv(const model::Study& study, const verdict::Examination& examination, bool every_row);
 
+/// One row, and the short form of the weakest one, as every result with checks has them.
+model::Raw row_json(const model::Study& study, const verdict::CheckRow& row);
+model::Raw weakest_json(const model::Study& study, const verdict::CheckRow& weakest);
+
 /// Whether any part that the job uses is invented.
 bool uses_invented_parts(const model::Study& study);
 

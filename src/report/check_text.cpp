@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "report/check_report.h"
+#include "report/row_words.h"
 
 namespace latchwright::report {
 
@@ -13,47 +14,6 @@ using verdict::CheckRow;
 using verdict::Verdict;
 
 namespace {
-
-std::string where_text(const model::Study& study, const CheckRow& row) {
-  if (row.id == verdict::CheckId::wire_heat || row.id == verdict::CheckId::fuse_guard) {
-    if (row.door) return "door run, " + base::printable(study.job.doors[*row.door].name);
-  }
-  return base::printable(row.door ? study.job.doors[*row.door].name : row.part);
-}
-
-/// What an absent figure means: a time that never comes, a wire that never heats or does not survive.
-const char* absent_text(const CheckRow& row, bool is_need) {
-  switch (row.id) {
-    case verdict::CheckId::throw_time:
-      return "never arrives";
-    case verdict::CheckId::wire_heat:
-      return "burns";
-    case verdict::CheckId::fuse_guard:
-      return is_need ? "never opens" : "never heats";
-    default:
-      return "never opens";
-  }
-}
-
-std::string figure_text(const CheckRow& row, bool is_need) {
-  const auto& value = is_need ? row.need : row.have;
-  if (!value) return absent_text(row, is_need);
-  return (row.unit == "cycles" ? base::exact_text(*value) : significant(*value)) + " " + row.unit;
-}
-
-/// "3 of 5 cycles", "have 31 N, need 33 N": have and need before the margin.
-std::string have_and_need(const CheckRow& row) {
-  if (row.unit == "cycles" && row.have && row.need) {
-    return fmt::format("{} of {} cycles", base::exact_text(*row.have), base::exact_text(*row.need));
-  }
-  return "have " + figure_text(row, false) + ", need " + figure_text(row, true);
-}
-
-std::string margin_text(const CheckRow& row) { return row.margin ? significant(*row.margin) : "–"; }
-
-std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "(any)"; }
-
-std::string title_of(const CheckRow& row) { return std::string(verdict::info_of(row.id).title); }
 
 std::string explained(const model::Study& study, const CheckRow& row, const Style& style) {
   std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row), where_text(study, row), at_text(row),

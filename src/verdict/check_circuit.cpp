@@ -20,7 +20,6 @@ Rows check_volt_drop(const Findings& findings) {
     for (std::size_t a = 0; a < levels; ++a) {
       const auto& stall = findings.stall_currents(v, a);
       const sim::Circuit& circuit = findings.circuit(v, a);
-      const ThrowFindings& throws = findings.throws(v, a);
       const double wiring_ohm = circuit.shared_ohm - circuit.internal_ohm;
       const double sum = std::accumulate(stall.begin(), stall.end(), 0.0);
       const double volts = findings.voltage(v);
@@ -35,9 +34,12 @@ Rows check_volt_drop(const Findings& findings) {
         row.have = study.job.limits.volt_drop_percent;
         row.need = percent(sum, stall[k]);
         row.unit = "%";
-        row.why = fmt::format("{} % is lost before the actuator at stall, {} % while the rod runs",
-                              significant(*row.need),
-                              significant(percent(throws.running_sum_A, throws.running_A[k])));
+        row.why = fmt::format("{} % is lost before the actuator at stall", significant(*row.need));
+        if (findings.detail() == Detail::full) {
+          const ThrowFindings& throws = findings.throws(v, a);
+          row.why += fmt::format(", {} % while the rod runs",
+                                 significant(percent(throws.running_sum_A, throws.running_A[k])));
+        }
         judge(row);
         rows.push_back(std::move(row));
       }

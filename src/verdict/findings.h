@@ -48,7 +48,8 @@ struct LockoutFindings {
 /// What a study of findings may leave out.
 enum class Detail {
   full,
-  brief  ///< throws that miss are not followed into a longer pulse: for those who only ask whether they arrive
+  brief  ///< for those who only ask for verdicts: throws that miss are not followed into a longer pulse, nothing is
+         ///< simulated for the sake of a sentence alone
 };
 
 /// Simulations behind the checks of one study, each run when first asked for and then kept. Safe to ask from
@@ -59,6 +60,7 @@ class Findings {
 
   const model::Study& study() const { return study_; }
   base::Progress& progress() const { return progress_; }
+  Detail detail() const { return detail_; }
   double voltage(std::size_t level) const;
   double ambient(std::size_t level) const;
   /// Where fuses and feed stand: feed.hot_C at the hot level.

@@ -5,15 +5,15 @@
 
 namespace latchwright::verdict {
 
-FuseStress::FuseStress(const physics::FuseBounds& bounds, double ambient_C, std::optional<std::size_t> door,
-                       double other_A)
-    : fuse_(bounds.quickest(ambient_C)), door_(door), other_A_(other_A) {
+void FuseStress::add(const physics::FuseBounds& bounds, double ambient_C, std::optional<std::size_t> door,
+                     double other_A) {
+  fuses_.push_back({bounds.quickest(ambient_C), door, other_A});
   constexpr double for_long = 1e6;  // s
-  if (other_A_ > 0) fuse_.advance(other_A_, for_long);
+  if (other_A > 0) fuses_.back().element.advance(other_A, for_long);
 }
 
-double FuseStress::current(const sim::State& full) const {
-  if (door_) return full[*door_ * sim::slots + sim::slot_current];
+double FuseStress::current(const sim::State& full, const Followed& fuse) {
+  if (fuse.door) return full[*fuse.door * sim::slots + sim::slot_current];
   double sum = 0;
   for (std::size_t k = sim::slot_current; k < full.size(); k += sim::slots) sum += full[k];
   return sum;
@@ -23,22 +23,24 @@ void FuseStress::segment(const sim::Segment& segment) {
   const double length = segment.end() - segment.begin();
   seconds_ += length;
   if (!segment.driven()) {
-    fuse_.advance(other_A_, length);
+    for (Followed& fuse : fuses_) fuse.element.advance(fuse.other_A, length);
     return;
   }
   // Straight pieces between samples; the engine's steps are short wherever the current bends.
-  constexpr int pieces = 4;
-  segment.at(segment.begin(), state_);
-  double from = current(state_);
-  for (int k = 1; k <= pieces; ++k) {
-    segment.at(segment.begin() + length * k / pieces, state_);
-    const double to = current(state_);
-    fuse_.advance(from + other_A_, to + other_A_, length / pieces);
-    square_sum_ += (from * from + from * to + to * to) / 3 * length / pieces;
-    from = to;
+  for (int k = 0; k <= pieces; ++k) segment.at(segment.begin() + length * k / pieces, states_[k]);
+  for (Followed& fuse : fuses_) {
+    double from = current(states_[0], fuse);
+    for (int k = 1; k <= pieces; ++k) {
+      const double to = current(states_[k], fuse);
+      fuse.element.advance(from + fuse.other_A, to + fuse.other_A, length / pieces);
+      fuse.square_sum += (from * from + from * to + to * to) / 3 * length / pieces;
+      from = to;
+    }
   }
 }
 
-double FuseStress::rms_A() const { return seconds_ > 0 ? std::sqrt(square_sum_ / seconds_) : 0; }
+double FuseStress::rms_A(std::size_t fuse) const {
+  return seconds_ > 0 ? std::sqrt(fuses_[fuse].square_sum / seconds_) : 0;
+}
 
 }  // namespace latchwright::verdict

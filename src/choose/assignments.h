@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "choose/screen.h"
+
+namespace latchwright::choose {
+
+/// One actuator for each group of doors.
+struct Assignment {
+  std::vector<std::size_t> choice;  ///< by group, index into its candidates
+  std::vector<double> margins;      ///< the best that its set may reach, smallest first
+  std::size_t kinds = 0;            ///< different actuators
+  bool sunk = false;                ///< a candidate of it cannot serve
+};
+
+/// The assignments worth judging, the most promising first: larger margins, then fewer kinds. Of each group its best
+/// few candidates are combined, and every candidate that serves all groups stands for all of them. Where a group has
+/// none that can serve, those that come nearest.
+class Assignments {
+ public:
+  explicit Assignments(const std::vector<std::vector<Screened>>& groups);
+  std::size_t size() const { return all_.size(); }
+  const Assignment& at(std::size_t n) const { return all_.at(n); }
+
+ private:
+  std::vector<Assignment> all_;
+};
+
+}  // namespace latchwright::choose

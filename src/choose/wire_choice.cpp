@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "choose/wire_choice.h"
+
+#include <algorithm>
+#include <set>
+
+#include "verdict/checks.h"
+#include "verdict/fuse_subjects.h"
+
+namespace latchwright::choose {
+
+using model::Place;
+using model::PlaceKind;
+using verdict::CheckId;
+using verdict::CheckRow;
+using verdict::Findings;
+using verdict::Rows;
+using verdict::Verdict;
+
+namespace {
+
+std::pair<CheckId, std::string> subject_of(const CheckRow& row) {
+  return {row.id, row.door ? std::to_string(*row.door) : row.part};
+}
+
+/// Sizes the open wires of a set whose other parts sit.
+class WireChoice {
+ public:
+  WireChoice(model::Study& study, const std::vector<Place>& open, const Parts& wires)
+      : study_(study), wires_(wires) {
+    for (const Place& place : open) {
+      if (is_wire(place)) places_.push_back(place);
+    }
+  }
+
+  void run() {
+    if (places_.empty()) return;
+    // What the wires and fuses alone decide first: it needs no simulation.
+    lift({CheckId::fuse_clear, CheckId::fuse_guard});
+    lift({CheckId::fuse_clear, CheckId::fuse_guard, CheckId::wire_heat, CheckId::force, CheckId::volt_drop});
+    lift({CheckId::fuse_clear, CheckId::fuse_guard, CheckId::wire_heat, CheckId::force, CheckId::volt_drop,
+          CheckId::throw_time});
+  }
+
+  /// A run one size below another of the job takes that size.
+  void save_reels() {
+    for (bool changed = true; changed;) {
+      changed = false;
+      for (const Place& place : places_) {
+        if (place.kind != PlaceKind::door_wire) continue;
+        const auto next = next_size(place);
+        const bool used = next && std::any_of(study_.doors.begin(), study_.doors.end(),
+                                              [&](const auto& door) { return door.wire == next; });
+        if (used) {
+          model::fit(study_, place, next);
+          changed = true;
+        }
+      }
+    }
+  }
+
+ private:
+  bool is_open(const Place& place) const {
+    return std::find(places_.begin(), places_.end(), place) != places_.end();
+  }
+
+  model::PartPtr next_size(const Place& place) const {
+    if (!is_open(place)) return nullptr;
+    const double area = wire_of(model::part_at(study_, place)).area;
+    const auto next = std::find_if(wires_.begin(), wires_.end(),
+                                   [&](const model::PartPtr& wire) { return wire_of(wire).area > area; });
+    return next == wires_.end() ? nullptr : *next;
+  }
+
+  using Subject = std::pair<CheckId, std::string>;
+
+  /// Grows wires until these checks hold, or no size helps any more.
+  void lift(const std::vector<CheckId>& checks) {
+    std::set<Subject> given_up;
+    // Where a tight row began to be worked on, in case no size lifts it.
+    std::optional<Subject> worked_on;
+    model::Study before = study_;
+    while (true) {
+      base::NoProgress quiet;
+      const model::Study now = study_;
+      const Findings findings(now, quiet, verdict::Detail::brief);
+      const Rows rows = rows_to_lift(findings, checks, given_up);
+      if (rows.empty()) return;
+      if (rows.front().verdict == Verdict::fails && grow_own(rows)) continue;
+      const CheckRow& row = rows.front();
+      if (row.verdict == Verdict::tight && worked_on != subject_of(row)) {
+        worked_on = subject_of(row);
+        before = study_;
+      }
+      if (grow_for(row, rows, findings)) continue;
+      given_up.insert(subject_of(row));
+      if (row.verdict == Verdict::tight) study_ = before;
+      worked_on.reset();
+    }
+  }
+
+  /// Every wire that itself fails, at once.
+  bool grow_own(const Rows& rows) {
+    std::set<std::string> grown;
+    bool any = false;
+    for (const CheckRow& row : rows) {
+      if (row.id != CheckId::wire_heat && row.id != CheckId::fuse_guard) continue;
+      const Place place = row.door ? Place{PlaceKind::door_wire, *row.door} : Place{PlaceKind::feed_wire, 0};
+      if (grown.insert(model::pointer_of(place)).second) any = grow(place) || any;
+    }
+    return any;
+  }
+
+  /// Failing rows, worst first; if none fails, tight ones that a wire may lift.
+  Rows rows_to_lift(const Findings& findings, const std::vector<CheckId>& checks,
+                    const std::set<Subject>& given_up) const {
+    Rows all;
+    for (const CheckId id : checks) {
+      const Rows rows = verdict::evaluate(id, findings);
+      all.insert(all.end(), rows.begin(), rows.end());
+    }
+    Rows worst = verdict::worst_rows(all);
+    std::erase_if(worst, [&](const CheckRow& row) {
+      // A door run that only a partial fault threatens asks for a fuse of its own, not for copper.
+      const bool partial = row.id == CheckId::fuse_guard && row.door && row.verdict == Verdict::tight &&
+                           (!row.margin || *row.margin >= verdict::info_of(row.id).tight_below);
+      return row.verdict == Verdict::holds || partial || given_up.contains(subject_of(row));
+    });
+    std::stable_sort(worst.begin(), worst.end(), verdict::worse);
+    if (!worst.empty() && worst.front().verdict == Verdict::fails) {
+      std::erase_if(worst, [](const CheckRow& row) { return row.verdict != Verdict::fails; });
+    }
+    return worst;
+  }
+
+  bool grow(const Place& place) {
+    const auto next = next_size(place);
+    if (!next) return false;
+    model::fit(study_, place, next);
+    return true;
+  }
+
+  /// One size up where it helps the row; false where nothing can grow.
+  bool grow_for(const CheckRow& row, const Rows& rows, const Findings& findings) {
+    switch (row.id) {
+      case CheckId::wire_heat:
+      case CheckId::fuse_guard:
+        return grow(row.door ? Place{PlaceKind::door_wire, *row.door} : Place{PlaceKind::feed_wire, 0});
+      case CheckId::fuse_clear:
+        return grow_for_short(row, findings);
+      default:
+        return grow_for_voltage(row, rows, findings);
+    }
+  }
+
+  /// Ohms that the next size takes off, by the copper that it adds; 0 where there is no next size.
+  double ohms_by_copper(const Place& place) const {
+    const auto next = next_size(place);
+    if (!next) return 0;
+    const model::Wire& now = wire_of(model::part_at(study_, place));
+    return (now.ohm_per_m - wire_of(next).ohm_per_m) / (wire_of(next).area - now.area);
+  }
+
+  bool grow_for_short(const CheckRow& row, const Findings& findings) {
+    const auto fuses = verdict::fuses_of(findings.study());
+    const auto wires = verdict::wires_of(findings, fuses);
+    for (std::size_t n = 0; n < fuses.size(); ++n) {
+      if (fuses[n].name != row.part) continue;
+      const auto in_door = verdict::smallest_short(findings, wires, n).door;
+      const Place feed{PlaceKind::feed_wire, 0};
+      if (!in_door) return grow(feed);
+      const Place run{PlaceKind::door_wire, *in_door};
+      return ohms_by_copper(feed) > ohms_by_copper(run) ? grow(feed) : grow(run);
+    }
+    return false;
+  }
+
+  /// Feed or door run, whichever takes off the most voltage for its copper. The feed counts for every door that is
+  /// short of voltage.
+  bool grow_for_voltage(const CheckRow& row, const Rows& rows, const Findings& findings) {
+    const auto& stall = findings.stall_currents(verdict::levels - 1, 0);
+    double sum = 0;
+    for (const double amps : stall) sum += amps;
+    std::set<std::size_t> doors;
+    for (const CheckRow& other : rows) {
+      const bool voltage = other.id == CheckId::force || other.id == CheckId::throw_time || other.id == CheckId::volt_drop;
+      if (voltage) doors.insert(*other.door);
+    }
+    const Place feed{PlaceKind::feed_wire, 0};
+    const Place run{PlaceKind::door_wire, *row.door};
+    const double by_feed = ohms_by_copper(feed) * sum * static_cast<double>(doors.size());
+    const double by_run = ohms_by_copper(run) * stall[*row.door];
+    if (by_feed <= 0 && by_run <= 0) return false;
+    return by_feed > by_run ? grow(feed) : grow(run);
+  }
+
+  model::Study& study_;
+  const Parts& wires_;
+  std::vector<Place> places_;
+};
+
+}  // namespace
+
+bool is_wire(const Place& place) {
+  return place.kind == PlaceKind::feed_wire || place.kind == PlaceKind::door_wire;
+}
+
+void choose_wires(model::Study& study, const std::vector<Place>& open, const Parts& wires) {
+  WireChoice choice(study, open, wires);
+  choice.run();
+  choice.save_reels();
+}
+
+}  // namespace latchwright::choose
