@@ -156,6 +156,13 @@ void build(CLI::App& app, Options& options) {
   cycle.add_flag("--on-through", options.on_through, "goes on past a missed throw");
   add_common(cycle, options, true);
 
+  auto& curves = *app.add_subcommand(
+      "curves", "Time-current picture: fuses, wires, thermistors, stall and short-circuit currents.\n"
+                "Example: latchwright curves job.json --csv curves.csv");
+  add_job(curves, options);
+  add_condition(curves, options);
+  add_common(curves, options, true);
+
   auto& parts = *app.add_subcommand("parts", "Lists, shows and checks parts.\n"
                                              "Example: latchwright parts act-ordinary-2w\n"
                                              "         latchwright parts --kind wire\n"

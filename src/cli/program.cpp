@@ -17,6 +17,7 @@ int run_verb(const Options& options) {
   if (options.verb == "size") return run_size(options);
   if (options.verb == "stall") return run_stall(options);
   if (options.verb == "cycle") return run_cycle(options);
+  if (options.verb == "curves") return run_curves(options);
   if (options.verb == "parts") return run_parts(options);
   throw base::InternalError("a verb without a function: " + options.verb);
 }

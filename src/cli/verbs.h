@@ -19,6 +19,7 @@ int run_check(const Options& options);
 int run_size(const Options& options);
 int run_stall(const Options& options);
 int run_cycle(const Options& options);
+int run_curves(const Options& options);
 int run_parts(const Options& options);
 
 /// Parses, runs the verb, and maps every failure to its exit code and its line on standard error.

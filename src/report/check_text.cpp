@@ -97,8 +97,7 @@ std::string check_text(const model::Study& study, const verdict::Examination& ex
   out += every_row ? "\nEvery check at every condition\n" : "\nEach check where it is weakest\n";
   out += table_text(study, every_row ? examination.all : one_a_check(rows), style);
   out += prove_text(examination);
-  out += "\nBefore you touch it\n";
-  for (const auto& line : cautions()) out += "  " + line + '\n';
+  out += cautions_text();
   if (uses_invented_parts(study)) out += "\nExample parts: measure yours before promising this.\n";
   out += fmt::format("\n{}: {} of {} checks hold, {} tight, {} fail.\n", examination.pass ? "Passes" : "Fails",
                      count(Verdict::holds), rows.size(), count(Verdict::tight), count(Verdict::fails));

@@ -96,4 +96,10 @@ const std::vector<std::string>& cautions() {
   return lines;
 }
 
+std::string cautions_text() {
+  std::string out = "\nBefore you touch it\n";
+  for (const auto& line : cautions()) out += "  " + line + '\n';
+  return out;
+}
+
 }  // namespace latchwright::report

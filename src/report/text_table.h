@@ -44,5 +44,7 @@ std::string wrapped(const std::string& text, std::size_t indent, std::size_t wid
 
 /// The cautions that stand wherever hands may follow the text.
 const std::vector<std::string>& cautions();
+/// The same as a block with its heading, a blank line before it.
+std::string cautions_text();
 
 }  // namespace latchwright::report

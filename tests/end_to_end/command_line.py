@@ -26,7 +26,7 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "stall", "cycle", "parts"):
+        for verb in ("new", "check", "stall", "cycle", "curves", "parts"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -37,7 +37,7 @@ class Usage(unittest.TestCase):
 
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
-            (): 'latchwright: a verb is missing (one of new, check, stall, cycle, parts)',
+            (): 'latchwright: a verb is missing (one of new, check, stall, cycle, curves, parts)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -50,6 +50,10 @@ class Usage(unittest.TestCase):
             ("check", DEMO, "--ambient", "3"): "latchwright check: --ambient: check looks at every condition of the job; "
                                                "stall and cycle look at one",
             ("check", DEMO, GOOD): None,
+            ("curves",): "latchwright curves: JOB is required",
+            ("curves", DEMO, "--voltage", "3"): "latchwright curves: --voltage: 3 is outside the permitted range (4 to 36 V)",
+            ("curves", DEMO, "--ambent", "3"): "latchwright curves: no option --ambent here; did you mean --ambient?",
+            ("curves", DEMO, "--limit", "3"): None,
         }
         for words, line in cases.items():
             with self.subTest(words=words):
@@ -65,7 +69,7 @@ class Usage(unittest.TestCase):
         shown = run("cycle", DEMO, "--door", "tailgat")
         self.assertEqual(shown.returncode, 2)
         self.assertIn('has no door "tailgat"; did you mean "tailgate"?', shown.stderr)
-        for words in (("check", "no-such-job.json"), ("check", DEMO, "--parts", "no-such-parts.json")):
+        for words in (("check", "no-such-job.json"), ("curves", "no-such-job.json"), ("check", DEMO, "--parts", "no-such-parts.json")):
             shown = run(*words)
             self.assertEqual(shown.returncode, 2)
             self.assertEqual(shown.stdout, "")
@@ -73,9 +77,10 @@ class Usage(unittest.TestCase):
             self.assertIn(words[-1] + ": there is no such file", shown.stderr)
 
     def test_pictures_are_refused_and_not_ignored(self):
-        shown = run("cycle", DEMO, "--plot", "x.png")
-        self.assertEqual(shown.returncode, 2)
-        self.assertIn("no picture writer", shown.stderr)
+        for verb in ("cycle", "curves"):
+            shown = run(verb, DEMO, "--plot", "x.png")
+            self.assertEqual(shown.returncode, 2)
+            self.assertIn("no picture writer", shown.stderr)
 
 
 class Results(unittest.TestCase):
@@ -115,7 +120,7 @@ class Results(unittest.TestCase):
         self.assertEqual(run("check", GOOD).returncode, 0)
 
     def test_same_input_same_bytes(self):
-        for words in (("check", DEMO), ("cycle", DEMO), ("stall", DEMO)):
+        for words in (("check", DEMO), ("cycle", DEMO), ("stall", DEMO), ("curves", DEMO)):
             self.assertEqual(run(*words, "--json").stdout, run(*words, "--json").stdout)
 
     def test_door_option_points_into_the_file(self):
@@ -133,6 +138,59 @@ class Results(unittest.TestCase):
         self.assertEqual(len(data["doors"]), 5)
         for door in data["doors"]:
             self.assertEqual(set(door["final"]), {"winding_C", "case_C", "ptc_C", "housing_C"})
+
+    def test_curves(self):
+        data = self.result("curves", DEMO, codes=(0,))
+        self.assertIsNone(data["at"])
+        self.assertEqual(data["settings"], {"ambient_C": 23, "voltage_V": 12.6})
+        self.assertEqual(set(data) - {"latchwright_result", "verb", "at", "program", "settings"},
+                         {"series", "marks", "unguarded"})
+        names = [line["name"] for line in data["series"]]
+        self.assertEqual(len(set(names)), len(names))
+        # Two fuses, two lines each; three wires and three actuators from two temperatures.
+        self.assertEqual(len(names), 2 * 2 + 3 * 2 + 3 * 2)
+        for line in data["series"]:
+            self.assertEqual(set(line), {"name", "current_A", "time_s"})
+            self.assertEqual(len(line["current_A"]), len(line["time_s"]))
+            self.assertEqual(line["current_A"], sorted(line["current_A"]))
+            self.assertEqual(line["time_s"], sorted(line["time_s"], reverse=True))
+            self.assertGreaterEqual(line["time_s"][-1], 0.01)
+            self.assertLessEqual(line["time_s"][0], 3600)
+        for mark in data["marks"]:
+            self.assertEqual(set(mark), {"name", "current_A"})
+        self.assertEqual([set(gap) for gap in data["unguarded"]], [{"wire", "from_A", "to_A"}])
+        # The same range as check tells for this wire.
+        rows = self.result("check", DEMO)["checks"]
+        why = next(row["why"] for row in rows if row["id"] == "fuse_guard" and row["door"] == "tailgate")
+        gap = data["unguarded"][0]
+        self.assertEqual(gap["wire"], "door run, tailgate")
+        self.assertIn(f"unprotected from {gap['from_A']:.1f} to {gap['to_A']:.1f} A", why)
+
+    def test_curves_at_another_condition_and_of_one_door(self):
+        usual = self.result("curves", DEMO, "--door", "tailgate", codes=(0,))
+        self.assertTrue(all("front" not in line["name"] for line in usual["series"]))
+        other = self.result("curves", DEMO, "--door", "tailgate", "--ambient", "40", "--voltage", "14", codes=(0,))
+        self.assertEqual(other["settings"], {"ambient_C": 40, "voltage_V": 14})
+        self.assertTrue(any("trips at 40 °C" in line["name"] for line in other["series"]))
+        name = "stall current, tailgate alone"
+        stall = self.result("stall", DEMO, "--door", "tailgate", "--ambient", "40", "--voltage", "14", codes=(0,))
+        mark = next(mark for mark in other["marks"] if mark["name"] == name)
+        self.assertAlmostEqual(mark["current_A"], stall["doors"][0]["initial_current_A"], places=9)
+        # Where usual and hot are one, so are their lines.
+        hot = self.result("curves", DEMO, "--door", "tailgate", "--ambient", "80", codes=(0,))
+        self.assertLess(len(hot["series"]), len(usual["series"]))
+
+    def test_curves_text(self):
+        shown = run("curves", DEMO)
+        self.assertEqual((shown.returncode, shown.stderr), (0, ""))
+        self.assertIn("main fuse does not protect the door run, tailgate, between 33.0 and 56.2 A.", shown.stdout)
+        self.assertIn("Battery off before you open the wiring", shown.stdout)
+        self.assertIn("Example parts", shown.stdout)
+        self.assertIn("Every wire is protected", run("curves", GOOD).stdout)
+        for line in shown.stdout.splitlines():
+            self.assertLessEqual(len(line), 130, line)
+        quiet = run("curves", DEMO, "--quiet")
+        self.assertEqual((quiet.stdout, quiet.stderr, quiet.returncode), ("", "", 0))
 
     def test_parts(self):
         data = self.result("parts", codes=(0,))
@@ -173,6 +231,15 @@ class Files(unittest.TestCase):
         self.assertEqual(again.returncode, 2)
         self.assertIn("exists already", again.stderr)
         self.assertEqual(run("cycle", DEMO, "--cycles", "2", "--csv", target, "--force").returncode, 0)
+        target = self.path("curves.csv")
+        self.assertEqual(run("curves", DEMO, "--csv", target).returncode, 0)
+        with open(target, encoding="utf-8") as file:
+            rows = list(csv.DictReader(file))
+        self.assertEqual(list(rows[0]), ["series", "current_A", "time_s"])
+        series = json.loads(run("curves", DEMO, "--json").stdout)["series"]
+        self.assertEqual([(line["name"], amps, time) for line in series
+                          for amps, time in zip(line["current_A"], line["time_s"])],
+                         [(row["series"], float(row["current_A"]), float(row["time_s"])) for row in rows])
         target = self.path("checks.csv")
         run("check", GOOD, "--csv", target)
         with open(target, encoding="utf-8") as file:
@@ -207,13 +274,14 @@ class Files(unittest.TestCase):
         job, target = self.path("bad.json"), self.path("out.csv")
         with open(job, "w", encoding="utf-8") as file:
             file.write('{"latchwright_job": 1, "feed": {"length_m": -1}, "doors": [], "pulsee": {}}')
-        shown = run("cycle", job, "--csv", target)
-        self.assertEqual(shown.returncode, 2)
-        self.assertEqual(shown.stdout, "")
-        self.assertGreaterEqual(shown.stderr.count("\n"), 3)
-        for line in shown.stderr.splitlines():
-            self.assertTrue(line.startswith(job + ": /"), line)
-        self.assertFalse(os.path.exists(target))
+        for verb in ("cycle", "curves"):
+            shown = run(verb, job, "--csv", target)
+            self.assertEqual(shown.returncode, 2)
+            self.assertEqual(shown.stdout, "")
+            self.assertGreaterEqual(shown.stderr.count("\n"), 3)
+            for line in shown.stderr.splitlines():
+                self.assertTrue(line.startswith(job + ": /"), line)
+            self.assertFalse(os.path.exists(target))
 
     def test_own_parts_win(self):
         own = self.path("parts.json")
