@@ -13,15 +13,20 @@ namespace latchwright::cli {
 
 namespace {
 
-/// Cures point into the file's doors, not into the chosen ones.
+/// "/doors/0/fuse" among the chosen doors becomes the door's place in the file.
+void point_into_file(std::string& pointer, const std::vector<std::size_t>& file_index) {
+  static constexpr std::string_view doors = "/doors/";
+  if (!pointer.starts_with(doors)) return;
+  const std::size_t end = pointer.find('/', doors.size());
+  const std::size_t door = std::stoul(pointer.substr(doors.size(), end - doors.size()));
+  pointer = fmt::format("{}{}{}", doors, file_index[door], pointer.substr(end));
+}
+
+/// Cures point into the file's doors, not into the chosen ones. A cure of a part's row may lie in a door.
 void point_into_file(verdict::Rows& rows, const std::vector<std::size_t>& file_index) {
   for (auto& row : rows) {
-    if (!row.change || !row.door) continue;
-    const std::string here = "/doors/" + std::to_string(*row.door) + "/";
-    if (row.change->pointer.starts_with(here)) {
-      row.change->pointer =
-          "/doors/" + std::to_string(file_index[*row.door]) + "/" + row.change->pointer.substr(here.size());
-    }
+    if (row.change) point_into_file(row.change->pointer, file_index);
+    for (auto& cure : row.cures) point_into_file(cure.change.pointer, file_index);
   }
 }
 
@@ -36,12 +41,13 @@ int run_check(const Options& options) {
     ConsoleProgress progress(options.quiet);
     examination = verdict::examine(job->study, base::available_workers(), progress);
   }
-  point_into_file(examination.all, job->file_index);
-  point_into_file(examination.worst, job->file_index);
   if (!options.csv.empty()) {
     io::save_text(options.csv, report::check_csv(job->study, examination, options.all_corners), options.force);
   }
   if (options.json) {
+    // Text names the doors of the study instead.
+    point_into_file(examination.all, job->file_index);
+    point_into_file(examination.worst, job->file_index);
     print(io::write_json(report::check_json(job->study, examination, options.all_corners)));
   } else if (!options.quiet) {
     print(report::check_text(job->study, examination, options.all_corners, terminal_style()));

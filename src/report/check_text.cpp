@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "report/check_report.h"
+#include "report/check_words.h"
 
 namespace latchwright::report {
 
@@ -13,13 +14,6 @@ using verdict::CheckRow;
 using verdict::Verdict;
 
 namespace {
-
-std::string where_text(const model::Study& study, const CheckRow& row) {
-  if (row.id == verdict::CheckId::wire_heat || row.id == verdict::CheckId::fuse_guard) {
-    if (row.door) return "door run, " + base::printable(study.job.doors[*row.door].name);
-  }
-  return base::printable(row.door ? study.job.doors[*row.door].name : row.part);
-}
 
 /// What an absent figure means: a time that never comes, a wire that never heats or does not survive.
 const char* absent_text(const CheckRow& row, bool is_need) {
@@ -49,20 +43,27 @@ std::string have_and_need(const CheckRow& row) {
   return "have " + figure_text(row, false) + ", need " + figure_text(row, true);
 }
 
-std::string margin_text(const CheckRow& row) { return row.margin ? significant(*row.margin) : "–"; }
-
 std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "(any)"; }
 
-std::string title_of(const CheckRow& row) { return std::string(verdict::info_of(row.id).title); }
+std::string where_of(const model::Study& study, const CheckRow& row) {
+  return where_text(study, row.id, row.door, row.part);
+}
 
 std::string explained(const model::Study& study, const CheckRow& row, const Style& style) {
-  std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row), where_text(study, row), at_text(row),
+  std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row.id), where_of(study, row), at_text(row),
                                 have_and_need(row), shown(row.verdict, style));
   out += wrapped(row.why + ".", 4);
   if (row.change) {
     out += wrapped("Cure: " + row.change->text + ".", 4);
+    if (!row.cures.empty() && !row.cures.front().breaks.empty()) {
+      std::vector<std::string> broken;
+      for (const auto id : row.cures.front().breaks) broken.push_back(title_of(id));
+      out += wrapped(fmt::format("But then another check fails: {}.", fmt::join(broken, "; ")), 4);
+    }
   } else if (row.verdict == Verdict::fails) {
-    out += wrapped("No single change of pulse, rest, wire, fuse, relay or actuator within the catalogue cures this.", 4);
+    out += wrapped(
+        "No single change of pulse, rest, wire, length, fuse, relay or actuator within the catalogue cures this.",
+        4);
   }
   return out;
 }
@@ -77,7 +78,8 @@ std::string table_text(const model::Study& study, const verdict::Rows& rows, con
                    {"margin", Align::right},
                    {"verdict"}});
   for (const CheckRow& row : rows) {
-    table.add({title_of(row), where_text(study, row), at_text(row), figure_text(row, false), figure_text(row, true), margin_text(row), shown(row.verdict, style)});
+    table.add({title_of(row.id), where_of(study, row), at_text(row), figure_text(row, false),
+               figure_text(row, true), margin_text(row.margin), shown(row.verdict, style)});
   }
   return table.text(2);
 }
@@ -134,6 +136,7 @@ std::string check_text(const model::Study& study, const verdict::Examination& ex
     std::stable_sort(sorted.begin(), sorted.end(), verdict::worse);
     for (const CheckRow& row : sorted) out += explained(study, row, style);
   }
+  out += cures_text(study, rows);
   out += every_row ? "\nEvery check at every condition\n" : "\nEach check where it is weakest\n";
   out += table_text(study, every_row ? examination.all : one_a_check(rows), style);
   out += prove_text(examination);

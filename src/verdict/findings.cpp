@@ -127,13 +127,11 @@ const std::vector<sim::DoorStall>& Findings::feed_stall() const {
 
 CycleFindings Findings::run_cycles(std::size_t v, std::size_t a) const {
   const double at_controller = controller_ambient(a);
-  std::vector<std::unique_ptr<FuseStress>> stresses;
-  sim::Observers observers;
+  FuseStresses stresses;
   const auto follow = [&](const model::PartPtr& fuse, const model::PartPtr& family, std::optional<std::size_t> door,
                           double other_A) {
     const physics::FuseBounds bounds(std::get<model::Fuse>(fuse->body), std::get<model::FuseFamily>(family->body));
-    stresses.push_back(std::make_unique<FuseStress>(bounds, at_controller, door, other_A));
-    observers.push_back(stresses.back().get());
+    stresses.follow(FuseStress(bounds, at_controller, door, other_A));
   };
   follow(study_.feed.fuse, study_.feed.fuse_family, std::nullopt, study_.job.feed.other_load_A);
   for (std::size_t k = 0; k < study_.doors.size(); ++k) {
@@ -144,13 +142,13 @@ CycleFindings Findings::run_cycles(std::size_t v, std::size_t a) const {
                             .gap_s = study_.job.use.gap_s,
                             .on_through = true};
   base::NoProgress quiet;
-  CycleFindings found{sim::simulate_cycles(circuit(v, a), plan, observers, quiet), {}, {}};
-  found.main_fuse = {stresses[0]->rms_A(), stresses[0]->largest_y()};
+  CycleFindings found{sim::simulate_cycles(circuit(v, a), plan, {&stresses}, quiet), {}, {}};
+  found.main_fuse = {stresses[0].rms_A(), stresses[0].largest_y()};
   found.door_fuses.resize(study_.doors.size());
   std::size_t next = 1;
   for (std::size_t k = 0; k < study_.doors.size(); ++k) {
     if (!study_.doors[k].fuse) continue;
-    found.door_fuses[k] = {stresses[next]->rms_A(), stresses[next]->largest_y()};
+    found.door_fuses[k] = {stresses[next].rms_A(), stresses[next].largest_y()};
     ++next;
   }
   return found;

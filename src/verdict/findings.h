@@ -48,7 +48,9 @@ struct LockoutFindings {
 /// What a study of findings may leave out.
 enum class Detail {
   full,
-  brief  ///< throws that miss are not followed into a longer pulse: for those who only ask whether they arrive
+  /// Without what no margin and no verdict needs: throws that miss are not followed into a longer pulse,
+  /// cycles are not counted for thermistors at the ends of their tolerance.
+  brief
 };
 
 /// Simulations behind the checks of one study, each run when first asked for and then kept. Safe to ask from
@@ -59,6 +61,7 @@ class Findings {
 
   const model::Study& study() const { return study_; }
   base::Progress& progress() const { return progress_; }
+  Detail detail() const { return detail_; }
   double voltage(std::size_t level) const;
   double ambient(std::size_t level) const;
   /// Where fuses and feed stand: feed.hot_C at the hot level.

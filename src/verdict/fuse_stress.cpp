@@ -19,26 +19,37 @@ double FuseStress::current(const sim::State& full) const {
   return sum;
 }
 
-void FuseStress::segment(const sim::Segment& segment) {
-  const double length = segment.end() - segment.begin();
-  seconds_ += length;
-  if (!segment.driven()) {
-    fuse_.advance(other_A_, length);
-    return;
-  }
-  // Straight pieces between samples; the engine's steps are short wherever the current bends.
-  constexpr int pieces = 4;
-  segment.at(segment.begin(), state_);
-  double from = current(state_);
-  for (int k = 1; k <= pieces; ++k) {
-    segment.at(segment.begin() + length * k / pieces, state_);
-    const double to = current(state_);
-    fuse_.advance(from + other_A_, to + other_A_, length / pieces);
-    square_sum_ += (from * from + from * to + to * to) / 3 * length / pieces;
+void FuseStress::rest(double seconds) {
+  seconds_ += seconds;
+  fuse_.advance(other_A_, seconds);
+}
+
+void FuseStress::pulse(const std::vector<sim::State>& samples, double seconds) {
+  seconds_ += seconds;
+  const double piece = seconds / static_cast<double>(samples.size() - 1);
+  double from = current(samples.front());
+  for (std::size_t k = 1; k < samples.size(); ++k) {
+    const double to = current(samples[k]);
+    fuse_.advance(from + other_A_, to + other_A_, piece);
+    square_sum_ += (from * from + from * to + to * to) / 3 * piece;
     from = to;
   }
 }
 
 double FuseStress::rms_A() const { return seconds_ > 0 ? std::sqrt(square_sum_ / seconds_) : 0; }
+
+void FuseStresses::segment(const sim::Segment& segment) {
+  const double length = segment.end() - segment.begin();
+  if (!segment.driven()) {
+    for (FuseStress& fuse : fuses_) fuse.rest(length);
+    return;
+  }
+  // Straight pieces between samples; the engine's steps are short wherever the current bends.
+  for (std::size_t k = 0; k < samples_.size(); ++k) {
+    segment.at(segment.begin() + length * static_cast<double>(k) / static_cast<double>(samples_.size() - 1),
+               samples_[k]);
+  }
+  for (FuseStress& fuse : fuses_) fuse.pulse(samples_, length);
+}
 
 }  // namespace latchwright::verdict
