@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include "base/worker_pool.h"
 #include "cli/console.h"
 #include "cli/verbs.h"
@@ -13,15 +11,11 @@ namespace latchwright::cli {
 
 namespace {
 
-/// Cures point into the file's doors, not into the chosen ones.
+/// Cures point into the file's doors, not into the chosen ones. A cure of a part's row may lie in a door.
 void point_into_file(verdict::Rows& rows, const std::vector<std::size_t>& file_index) {
   for (auto& row : rows) {
-    if (!row.change || !row.door) continue;
-    const std::string here = "/doors/" + std::to_string(*row.door) + "/";
-    if (row.change->pointer.starts_with(here)) {
-      row.change->pointer =
-          "/doors/" + std::to_string(file_index[*row.door]) + "/" + row.change->pointer.substr(here.size());
-    }
+    if (row.change) row.change->pointer = into_file(row.change->pointer, file_index);
+    for (auto& cure : row.cures) cure.change.pointer = into_file(cure.change.pointer, file_index);
   }
 }
 
@@ -36,12 +30,13 @@ int run_check(const Options& options) {
     ConsoleProgress progress(options.quiet);
     examination = verdict::examine(job->study, base::available_workers(), progress);
   }
-  point_into_file(examination.all, job->file_index);
-  point_into_file(examination.worst, job->file_index);
   if (!options.csv.empty()) {
     io::save_text(options.csv, report::check_csv(job->study, examination, options.all_corners), options.force);
   }
   if (options.json) {
+    // Text names the doors of the study instead.
+    point_into_file(examination.all, job->file_index);
+    point_into_file(examination.worst, job->file_index);
     print(io::write_json(report::check_json(job->study, examination, options.all_corners)));
   } else if (!options.quiet) {
     print(report::check_text(job->study, examination, options.all_corners, terminal_style()));

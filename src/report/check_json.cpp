@@ -28,12 +28,36 @@ Raw setting_raw(const verdict::Setting& setting) {
   return Raw();
 }
 
+Raw::Object change_members(const verdict::Change& change) {
+  return {{"pointer", Raw(change.pointer)},
+          {"now", setting_raw(change.now)},
+          {"passes_at", setting_raw(change.passes_at)},
+          {"text", Raw(change.text)}};
+}
+
 Raw change_raw(const std::optional<verdict::Change>& change) {
-  if (!change) return Raw();
-  return Raw(Raw::Object{{"pointer", Raw(change->pointer)},
-                         {"now", setting_raw(change->now)},
-                         {"passes_at", setting_raw(change->passes_at)},
-                         {"text", Raw(change->text)}});
+  return change ? Raw(change_members(*change)) : Raw();
+}
+
+Raw cures_raw(const model::Study& study, const std::vector<verdict::Cure>& cures) {
+  Raw::List list;
+  for (const verdict::Cure& cure : cures) {
+    Raw::List moves, breaks;
+    for (const verdict::Move& move : cure.moves) {
+      moves.emplace_back(Raw::Object{{"id", Raw(std::string(verdict::info_of(move.id).key))},
+                                     {"door", move.door ? Raw(study.job.doors[*move.door].name) : Raw()},
+                                     {"part", move.part.empty() ? Raw() : Raw(move.part)},
+                                     {"margin_now", figure(move.margin_now)},
+                                     {"margin_then", figure(move.margin_then)},
+                                     {"state_then", Raw(std::string(verdict::word_of(move.verdict_then)))}});
+    }
+    for (const verdict::CheckId id : cure.breaks) breaks.emplace_back(std::string(verdict::info_of(id).key));
+    Raw::Object members = change_members(cure.change);
+    members.emplace_back("moves", Raw(std::move(moves)));
+    members.emplace_back("breaks", Raw(std::move(breaks)));
+    list.emplace_back(std::move(members));
+  }
+  return Raw(std::move(list));
 }
 
 }  // namespace
@@ -49,7 +73,8 @@ Raw row_json(const model::Study& study, const CheckRow& row) {
                       {"need", figure(row.need)},
                       {"unit", Raw(row.unit)},
                       {"why", Raw(row.why)},
-                      {"change", change_raw(row.change)}};
+                      {"change", change_raw(row.change)},
+                      {"cures", cures_raw(study, row.cures)}};
   if (row.band) members.emplace_back("band", Raw(Raw::List{Raw(row.band->first), Raw(row.band->second)}));
   return Raw(std::move(members));
 }

@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 #include "report/check_report.h"
-#include "report/row_words.h"
+#include "report/check_words.h"
 
 namespace latchwright::report {
 
@@ -16,13 +16,20 @@ using verdict::Verdict;
 namespace {
 
 std::string explained(const model::Study& study, const CheckRow& row, const Style& style) {
-  std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row), where_text(study, row), at_text(row),
+  std::string out = fmt::format("  {}, {} {}: {}: {}\n", title_of(row.id), where_of(study, row), at_text(row),
                                 have_and_need(row), shown(row.verdict, style));
   out += wrapped(row.why + ".", 4);
   if (row.change) {
     out += wrapped("Cure: " + row.change->text + ".", 4);
+    if (!row.cures.empty() && !row.cures.front().breaks.empty()) {
+      std::vector<std::string> broken;
+      for (const auto id : row.cures.front().breaks) broken.push_back(title_of(id));
+      out += wrapped(fmt::format("But then another check fails: {}.", fmt::join(broken, "; ")), 4);
+    }
   } else if (row.verdict == Verdict::fails) {
-    out += wrapped("No single change of pulse, rest, wire, fuse, relay or actuator within the catalogue cures this.", 4);
+    out += wrapped(
+        "No single change of pulse, rest, wire, length, fuse, relay or actuator within the catalogue cures this.",
+        4);
   }
   return out;
 }
@@ -37,7 +44,8 @@ std::string table_text(const model::Study& study, const verdict::Rows& rows, con
                    {"margin", Align::right},
                    {"verdict"}});
   for (const CheckRow& row : rows) {
-    table.add({title_of(row), where_text(study, row), at_text(row), figure_text(row, false), figure_text(row, true), margin_text(row), shown(row.verdict, style)});
+    table.add({title_of(row.id), where_of(study, row), at_text(row), figure_text(row, false),
+               figure_text(row, true), margin_text(row.margin), shown(row.verdict, style)});
   }
   return table.text(2);
 }
@@ -94,6 +102,7 @@ std::string check_text(const model::Study& study, const verdict::Examination& ex
     std::stable_sort(sorted.begin(), sorted.end(), verdict::worse);
     for (const CheckRow& row : sorted) out += explained(study, row, style);
   }
+  out += cures_text(study, rows);
   out += every_row ? "\nEvery check at every condition\n" : "\nEach check where it is weakest\n";
   out += table_text(study, every_row ? examination.all : one_a_check(rows), style);
   out += prove_text(examination);

@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 #include "report/check_report.h"
-#include "report/row_words.h"
+#include "report/check_words.h"
 #include "report/size_report.h"
 
 namespace latchwright::report {
@@ -50,7 +50,7 @@ std::string parts_text(const Pick& pick, const choose::SizeResult& result) {
 }
 
 std::string row_line(const model::Study& study, const CheckRow& row, const Style& style) {
-  return fmt::format("{}, {} {}: {}: {}", title_of(row), where_text(study, row), at_text(row), have_and_need(row),
+  return fmt::format("{}, {} {}: {}: {}", title_of(row.id), where_of(study, row), at_text(row), have_and_need(row),
                      shown(row.verdict, style));
 }
 
@@ -110,7 +110,7 @@ std::string why_text(const TurnedDown& entry, const Style& style) {
   const char* unit = std::holds_alternative<model::Wire>(entry.part->body) ? "mm²" : "A";
   switch (entry.reason) {
     case Reason::check:
-      return fmt::format("{} {}: {}: {}", title_of(*entry.row), at_text(*entry.row), have_and_need(*entry.row),
+      return fmt::format("{} {}: {}: {}", title_of(entry.row->id), at_text(*entry.row), have_and_need(*entry.row),
                          shown(entry.row->verdict, style));
     case Reason::larger:
       return fmt::format("larger than needed: {} {}, {} {} serve", significant(entry.have), unit,

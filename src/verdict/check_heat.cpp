@@ -70,6 +70,7 @@ Rows check_lockout(const Findings& findings) {
       rows.push_back(std::move(row));
     }
   }
+  if (findings.detail() == Detail::brief) return rows;
   // The band only where it counts: at the worst condition. Rows stand in pairs, charging second.
   const double half_width = thermistor_tolerance(study);
   std::vector<int> ends;

@@ -55,6 +55,31 @@ struct Change {
   Setting now;
   Setting passes_at;
   std::string text;
+
+  bool operator==(const Change&) const = default;
+};
+
+/// How another row stands before and after a change of the job.
+struct Move {
+  CheckId id{};
+  std::optional<std::size_t> door;     ///< index into the job's doors
+  std::string part;                    ///< the subject where it is no door
+  std::optional<double> margin_now;    ///< none where nothing is needed, or where the subject is new
+  std::optional<double> margin_then;
+  std::optional<Verdict> verdict_now;  ///< none: the change brings this subject (a fuse that was not there)
+  Verdict verdict_then = Verdict::holds;
+
+  bool operator==(const Move&) const = default;
+};
+
+/// One way to cure a failing row and what else it does. A change without a setting (`passes_at` empty) says in
+/// words what to look for: nothing can be computed for it, so it has neither moves nor breaks.
+struct Cure {
+  Change change;
+  std::vector<Move> moves;      ///< other subjects with another verdict, or a margin more than 1 % off
+  std::vector<CheckId> breaks;  ///< checks of which a subject fails that does not fail now, each once
+
+  bool operator==(const Cure&) const = default;
 };
 
 struct CheckRow {
@@ -68,7 +93,8 @@ struct CheckRow {
   std::optional<double> need;
   std::string unit;
   std::string why;
-  std::optional<Change> change;
+  std::optional<Change> change;  ///< the first of the cures
+  std::vector<Cure> cures;       ///< of a failing row: every way found, those that break nothing first
   std::optional<std::pair<double, double>> band;  ///< lockout: cycles for thermistors at their tolerance's ends
 };
 

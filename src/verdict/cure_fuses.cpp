@@ -38,7 +38,9 @@ struct Fitted {
     }
   }
   // The pulses first: a small fuse fails there at the first corner.
-  bool bears_use() const { return carries_pulses(findings, *fuse) && bears_load(findings, *fuse); }
+  bool bears_use() const { return bears(false) && bears(true); }
+  /// The load in the mean (fuse_load), or the pulses (fuse_carry).
+  bool bears(bool load) const { return load ? bears_load(findings, *fuse) : carries_pulses(findings, *fuse); }
 
   base::NoProgress quiet;
   Findings findings;
@@ -63,23 +65,24 @@ bool as_safe(const Findings& now, const Findings& then) {
 double rating_of(const model::PartPtr& fuse) { return std::get<model::Fuse>(fuse->body).rating_A; }
 
 /// The largest fuse below this one, of its family, that cures the row and still carries the load.
-Cure smaller_fuse(const Retry& retry, Door door) {
+Found smaller_fuse(const Retry& retry, Door door) {
   const auto& now = door ? retry.study().doors[*door].fuse : retry.study().feed.fuse;
   auto fuses = family_fuses(*retry.study().catalogue, now);
   std::reverse(fuses.begin(), fuses.end());
   for (const auto& fuse : fuses) {
     if (rating_of(fuse) >= rating_of(now)) continue;
     const model::Study changed = with_fuse(retry, door, fuse);
-    if (retry.cures(changed) && Fitted(changed, door).bears_use()) {
-      return part_change(door ? door_pointer(*door, "fuse") : "/feed/fuse", now, fuse, "a smaller fuse");
-    }
+    if (!retry.cures(changed)) continue;
+    // What one does not bear, the next smaller one does not either.
+    if (!Fitted(changed, door).bears_use()) return std::nullopt;
+    return part_change(door ? door_pointer(*door, "fuse") : "/feed/fuse", now, fuse, "a smaller fuse");
   }
   return std::nullopt;
 }
 
 /// A fuse of its own for a door run that only the main fuse protects: the smallest that carries the load. It
 /// must protect the run whole.
-Cure own_fuse(const Retry& retry, std::size_t door) {
+Found own_fuse(const Retry& retry, std::size_t door) {
   const model::Study& study = retry.study();
   if (study.doors[door].fuse) return std::nullopt;
   const std::string part = door_fuse_name(study.job.doors[door]);
@@ -100,26 +103,34 @@ Cure own_fuse(const Retry& retry, std::size_t door) {
   return std::nullopt;
 }
 
-}  // namespace
-
-Cure cure_fuse_duty(const Retry& retry) {
-  const Door door = fuse_door(retry);
+/// The smallest fuse above this one, of its family, that cures the row and leaves no wire without protection.
+Found larger_fuse(const Retry& retry, Door door) {
   const auto& now = door ? retry.study().doors[*door].fuse : retry.study().feed.fuse;
   for (const auto& fuse : family_fuses(*retry.study().catalogue, now)) {
     if (rating_of(fuse) <= rating_of(now)) continue;
     const model::Study changed = with_fuse(retry, door, fuse);
     const Fitted fitted(changed, door);
-    const bool cured = retry.row().id == CheckId::fuse_load ? bears_load(fitted.findings, *fitted.fuse)
-                                                            : carries_pulses(fitted.findings, *fitted.fuse);
-    // A larger fuse must not leave a wire without protection.
-    if (cured && as_safe(retry.findings(), fitted.findings)) {
+    if (fitted.bears(retry.row().id == CheckId::fuse_load) && as_safe(retry.findings(), fitted.findings)) {
       return part_change(door ? door_pointer(*door, "fuse") : "/feed/fuse", now, fuse, "a larger fuse");
     }
   }
   return std::nullopt;
 }
 
-Cure cure_clear(const Retry& retry) {
+}  // namespace
+
+Ways fuse_duty_ways(const Retry& retry) {
+  const Door door = fuse_door(retry);
+  // Less current for the same fuse: whether it bears is found as cheaply at once as by halves.
+  const Passes bears = [door, load = retry.row().id == CheckId::fuse_load](const model::Study& changed) {
+    return Fitted(changed, door).bears(load);
+  };
+  return {{[&retry, door] { return larger_fuse(retry, door); }},
+          {[&retry, bears] { return shorter_pulse(retry, bears, bears); }},
+          {[&retry, bears] { return longer_gap(retry, bears, bears); }}};
+}
+
+Ways fuse_clear_ways(const Retry& retry) {
   const Door door = fuse_door(retry);
   const auto fuses = fuses_of(retry.study());
   const auto subject =
@@ -128,20 +139,22 @@ Cure cure_clear(const Retry& retry) {
   // Where the current is smallest there is most to gain.
   const Door run =
       smallest_short(retry.findings(), wires, static_cast<std::size_t>(subject - fuses.begin())).door;
-  return first_of(
-      {[&] { return run ? own_fuse(retry, *run) : Cure{}; }, [&] { return smaller_fuse(retry, door); },
-       [&] { return run ? thicker_branch(retry, *run) : Cure{}; }, [&] { return thicker_feed(retry); }});
+  Ways ways;
+  if (run) ways.push_back({[&retry, d = *run] { return own_fuse(retry, d); }});
+  ways.push_back({[&retry, door] { return smaller_fuse(retry, door); }});
+  if (run) ways.push_back({[&retry, d = *run] { return thicker_branch(retry, d); }});
+  ways.push_back({[&retry] { return thicker_feed(retry); }});
+  return ways;
 }
 
-Cure cure_guard(const Retry& retry) {
-  const CheckRow& row = retry.row();
-  if (!row.door) {
-    return first_of({[&] { return smaller_fuse(retry, std::nullopt); }, [&] { return thicker_feed(retry); }});
-  }
-  const std::size_t door = *row.door;
+Ways fuse_guard_ways(const Retry& retry) {
+  const Way smaller_main{[&retry] { return smaller_fuse(retry, std::nullopt); }};
+  if (!retry.row().door) return {smaller_main, {[&retry] { return thicker_feed(retry); }}};
+  const std::size_t door = *retry.row().door;
+  const Way thicker{[&retry, door] { return thicker_branch(retry, door); }};
   const bool own = retry.study().doors[door].fuse != nullptr;
-  return first_of({[&] { return own ? smaller_fuse(retry, door) : own_fuse(retry, door); },
-                   [&] { return thicker_branch(retry, door); }});
+  if (own) return {{[&retry, door] { return smaller_fuse(retry, door); }}, thicker};
+  return {{[&retry, door] { return own_fuse(retry, door); }}, thicker, smaller_main};
 }
 
 }  // namespace latchwright::verdict

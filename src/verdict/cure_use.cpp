@@ -15,8 +15,6 @@ using base::significant;
 
 namespace {
 
-using Passes = std::function<bool(const model::Study&)>;
-
 constexpr double pulse_step = 0.01;      // s
 constexpr double shortest_pulse = 0.02;  // s, what a job may hold
 constexpr double longest_pulse = 10;     // s, likewise
@@ -42,7 +40,9 @@ std::optional<double> slowest_throw(const Findings& findings, std::optional<std:
   return slowest;
 }
 
-Cure shorter_pulse(const Retry& retry, const Passes& quick, const Passes& full) {
+}  // namespace
+
+Found shorter_pulse(const Retry& retry, const Passes& quick, const Passes& full) {
   const double now = retry.study().job.pulse.on_s;
   const auto slowest = slowest_throw(retry.findings(), std::nullopt);
   if (!slowest) return std::nullopt;
@@ -65,7 +65,7 @@ Cure shorter_pulse(const Retry& retry, const Passes& quick, const Passes& full) 
   return std::nullopt;
 }
 
-Cure longer_gap(const Retry& retry, const Passes& quick, const Passes& full) {
+Found longer_gap(const Retry& retry, const Passes& quick, const Passes& full) {
   const double now = retry.study().job.use.gap_s;
   const auto with_gap = [&](double gap_s) {
     return retry.with([&](model::Job& changed) { changed.use.gap_s = gap_s; });
@@ -94,12 +94,7 @@ Cure longer_gap(const Retry& retry, const Passes& quick, const Passes& full) {
   return std::nullopt;
 }
 
-/// A shorter pulse (but long enough for every throw at every corner), else a longer gap. quick: what must
-/// hold for full to hold, found with less work; it leads the search.
-Cure gentler_use(const Retry& retry, const Passes& quick, const Passes& full) {
-  return first_of(
-      {[&] { return shorter_pulse(retry, quick, full); }, [&] { return longer_gap(retry, quick, full); }});
-}
+namespace {
 
 /// Conditions of lockout.
 struct LockoutCondition {
@@ -132,18 +127,28 @@ std::vector<LockoutCondition> conditions_by_doubt(const Retry& retry) {
   return conditions;
 }
 
-}  // namespace
+/// Whether the doors but one keep working together and alone: then that one is what sinks the row.
+bool works_without(const Retry& retry, std::size_t door, const LockoutCondition& at) {
+  const model::Study& study = retry.study();
+  if (study.doors.size() == 1) return true;
+  const model::Study rest = retry.with([&](model::Job& job) {
+    job.doors.erase(job.doors.begin() + static_cast<std::ptrdiff_t>(door));
+  });
+  return keeps_working(rest, at);
+}
 
-Cure cure_lockout(const Retry& retry) {
-  const auto conditions = conditions_by_doubt(retry);
-  const Passes quick = [&](const model::Study& study) { return keeps_working(study, conditions.front()); };
-  const Passes full = [&](const model::Study& study) {
-    return std::all_of(conditions.begin(), conditions.end(),
-                       [&](const LockoutCondition& at) { return keeps_working(study, at); });
-  };
-  if (Cure cure = gentler_use(retry, quick, full)) return cure;
-  // Nothing gentler helps: what it does is the most that can be promised.
-  const bool hot = conditions.front().ambient_level == hot_level;
+/// Another actuator in the one door that sinks the row.
+Found other_sinking_actuator(const Retry& retry, const LockoutCondition& at, const Passes& full) {
+  for (std::size_t door = 0; door < retry.study().doors.size(); ++door) {
+    if (!works_without(retry, door, at)) continue;
+    if (Found found = other_actuator(retry, door, full)) return found;
+  }
+  return std::nullopt;
+}
+
+/// What it does is the most that can be promised.
+Found fewer_cycles(const Retry& retry, const LockoutCondition& at, const Passes& full) {
+  const bool hot = at.ambient_level == hot_level;
   const int done = static_cast<int>(*retry.row().have);
   if (done < 1) return std::nullopt;
   const auto& use = retry.study().job.use;
@@ -155,39 +160,63 @@ Cure cure_lockout(const Retry& retry) {
       fmt::format("promise no more than {} cycles in a row{}", done, hot ? " when hot" : ""));
 }
 
-Cure cure_winding(const Retry& retry) {
-  const CheckRow& row = retry.row();
-  const Passes quick = [&](const model::Study& study) {
+/// The shortest pulse that lets the door arrive at every corner.
+Found longer_pulse(const Retry& retry, std::size_t door) {
+  const double now = retry.study().job.pulse.on_s;
+  const auto slowest = slowest_throw(retry.findings(), door);
+  if (!slowest) return std::nullopt;
+  const double longer = up_to(*slowest, pulse_step);
+  if (longer > longest_pulse || !retry.cures(retry.with([&](model::Job& job) { job.pulse.on_s = longer; }))) {
+    return std::nullopt;
+  }
+  return number_change(
+      "/pulse/on_s", now, longer,
+      fmt::format("a longer pulse: {} s instead of {} s", exact_text(longer), exact_text(now)));
+}
+
+}  // namespace
+
+Ways lockout_ways(const Retry& retry) {
+  const auto conditions = conditions_by_doubt(retry);
+  const LockoutCondition own = conditions.front();
+  const Passes quick = [own](const model::Study& study) { return keeps_working(study, own); };
+  const Passes full = [conditions](const model::Study& study) {
+    return std::all_of(conditions.begin(), conditions.end(),
+                       [&](const LockoutCondition& at) { return keeps_working(study, at); });
+  };
+  return {{[&retry, quick, full] { return shorter_pulse(retry, quick, full); }},
+          {[&retry, quick, full] { return longer_gap(retry, quick, full); }},
+          {[&retry, own, full] { return other_sinking_actuator(retry, own, full); }},
+          {[&retry, own, full] { return fewer_cycles(retry, own, full); }, {0, 1, 2}}};
+}
+
+Ways winding_ways(const Retry& retry) {
+  const std::size_t door = *retry.row().door;
+  const Passes quick = [door, at = *retry.row().at](const model::Study& study) {
     base::NoProgress quiet;
     const Findings findings(study, quiet);
     for (std::size_t v = 0; v < levels; ++v) {
       for (std::size_t a = 0; a < levels; ++a) {
-        if (findings.voltage(v) != row.at->voltage_V || findings.ambient(a) != row.at->ambient_C) continue;
-        const double peak = findings.cycling(v, a).cycles.doors[*row.door].peak_winding_C;
-        if (peak > study.actuator(*row.door).motor.winding_class_C) return false;
+        if (findings.voltage(v) != at.voltage_V || findings.ambient(a) != at.ambient_C) continue;
+        const double peak = findings.cycling(v, a).cycles.doors[door].peak_winding_C;
+        if (peak > study.actuator(door).motor.winding_class_C) return false;
       }
     }
     return true;
   };
-  const Passes full = [&](const model::Study& study) { return retry.cures(study); };
-  return first_of(
-      {[&] { return gentler_use(retry, quick, full); }, [&] { return other_actuator(retry, *row.door); }});
+  const Passes full = [&retry](const model::Study& study) { return retry.cures(study); };
+  return {{[&retry, quick, full] { return shorter_pulse(retry, quick, full); }},
+          {[&retry, quick, full] { return longer_gap(retry, quick, full); }},
+          {[&retry, door] { return other_actuator(retry, door); }}};
 }
 
-Cure cure_throw_time(const Retry& retry) {
+Ways throw_time_ways(const Retry& retry) {
   const std::size_t door = *retry.row().door;
-  const double now = retry.study().job.pulse.on_s;
-  if (const auto slowest = slowest_throw(retry.findings(), door)) {
-    const double longer = up_to(*slowest, pulse_step);
-    if (longer <= longest_pulse &&
-        retry.cures(retry.with([&](model::Job& job) { job.pulse.on_s = longer; }))) {
-      return number_change(
-          "/pulse/on_s", now, longer,
-          fmt::format("a longer pulse: {} s instead of {} s", exact_text(longer), exact_text(now)));
-    }
-  }
-  return first_of({[&] { return thicker_branch(retry, door); }, [&] { return thicker_feed(retry); },
-                   [&] { return other_actuator(retry, door); }});
+  return {{[&retry, door] { return longer_pulse(retry, door); }},
+          {[&retry, door] { return thicker_branch(retry, door); }},
+          {[&retry] { return thicker_feed(retry); }},
+          {[&retry, door] { return other_actuator(retry, door); }},
+          {[&retry, door] { return shorter_run(retry, door); }, {1, 2}}};
 }
 
 }  // namespace latchwright::verdict

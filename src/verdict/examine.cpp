@@ -4,8 +4,7 @@
 #include <algorithm>
 
 #include "base/failure.h"
-#include "base/worker_pool.h"
-#include "verdict/cure.h"
+#include "verdict/cure_moves.h"
 
 namespace latchwright::verdict {
 
@@ -14,29 +13,15 @@ Examination examine(const model::Study& study, unsigned workers, base::Progress&
   const Findings findings(study, progress);
   findings.prepare(workers);
   Examination result;
-  for (const CheckInfo& check : check_infos()) {
-    const Rows rows = evaluate(check.id, findings);
-    result.all.insert(result.all.end(), rows.begin(), rows.end());
-  }
+  result.all = evaluate_all(findings);
   result.worst = worst_rows(result.all);
-
-  std::vector<std::size_t> to_cure;
-  for (std::size_t k = 0; k < result.worst.size(); ++k) {
-    const CheckRow& row = result.worst[k];
-    const bool guard_cure = row.id == CheckId::fuse_guard && row.verdict == Verdict::tight;
-    if (row.verdict == Verdict::fails || guard_cure) to_cure.push_back(k);
-  }
-  base::for_each_index(to_cure.size(), workers, [&](std::size_t n) {
-    if (progress.cancelled()) throw base::Cancelled();
-    CheckRow& row = result.worst[to_cure[n]];
-    row.change = find_cure(row, findings);
-    progress.report(1.0, "looking for cures");
-  });
+  cure_rows(result.worst, findings, workers);
   for (CheckRow& row : result.all) {
     for (const CheckRow& cured : result.worst) {
       if (row.id == cured.id && row.door == cured.door && row.part == cured.part &&
           row.verdict != Verdict::holds && cured.change) {
         row.change = cured.change;
+        if (row.verdict == Verdict::fails) row.cures = cured.cures;
       }
     }
   }

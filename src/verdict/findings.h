@@ -48,8 +48,9 @@ struct LockoutFindings {
 /// What a study of findings may leave out.
 enum class Detail {
   full,
-  brief  ///< for those who only ask for verdicts: throws that miss are not followed into a longer pulse, nothing is
-         ///< simulated for the sake of a sentence alone
+  /// Without what no margin and no verdict needs: throws that miss are not followed into a longer pulse, cycles are
+  /// not counted for thermistors at the ends of their tolerance, nothing is simulated for a sentence alone.
+  brief
 };
 
 /// Simulations behind the checks of one study, each run when first asked for and then kept. Safe to ask from

@@ -106,6 +106,16 @@ class Results(unittest.TestCase):
             if row["state"] == "fails":
                 self.assertIsNotNone(row["change"], row)
                 self.assertEqual(set(row["change"]), {"pointer", "now", "passes_at", "text"})
+                first = row["cures"][0]
+                self.assertEqual({key: first[key] for key in row["change"]}, row["change"])
+                for cure in row["cures"]:
+                    self.assertEqual(set(cure), set(row["change"]) | {"moves", "breaks"})
+                    self.assertLessEqual(set(cure["breaks"]), {move["id"] for move in cure["moves"]})
+                    for move in cure["moves"]:
+                        self.assertEqual(set(move),
+                                         {"id", "door", "part", "margin_now", "margin_then", "state_then"})
+            else:
+                self.assertEqual(row["cures"], [])
         lockout = next(row for row in data["checks"] if row["id"] == "lockout")
         self.assertEqual(len(lockout["band"]), 2)
         self.assertLessEqual(lockout["band"][0], lockout["have"])
@@ -128,6 +138,16 @@ class Results(unittest.TestCase):
         self.assertEqual({row["door"] for row in data["checks"]} - {None}, {"tailgate"})
         pointers = {row["change"]["pointer"] for row in data["checks"] if row["change"]}
         self.assertTrue(any(pointer.startswith("/doors/4/") for pointer in pointers), pointers)
+        # Cures in a door stand in rows of parts too: the tailgate's own fuse relieves the main fuse.
+        cures = {cure["pointer"] for row in data["checks"] for cure in row["cures"]} | pointers
+        self.assertEqual({p.split("/")[2] for p in cures if p.startswith("/doors/")}, {"4"})
+        main_fuse = next(r for r in data["checks"] if r["id"] == "fuse_clear" and r["part"] == "main fuse")
+        self.assertEqual(main_fuse["change"]["pointer"], "/doors/4/fuse")
+        # The text names the door, not a place in a list.
+        shown = run("check", DEMO, "--door", "tailgate").stdout
+        table = shown[shown.index("What would cure it"):shown.index("Each check where")]
+        self.assertIn("actuator, tailgate", table)
+        self.assertNotIn("/doors", table)
 
     def test_cycle_and_stall(self):
         data = self.result("cycle", DEMO, "--ambient", "80", codes=(0,))

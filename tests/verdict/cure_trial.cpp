@@ -22,6 +22,24 @@ std::string cure_job_json(const Changes& changes) {
   return changed(sound, changes);
 }
 
+namespace {
+
+/// A job's whole numbers stay whole.
+std::string whole(std::string json) {
+  if (json.find('"') == std::string::npos && json.find('.') != std::string::npos) {
+    json.erase(json.find_last_not_of('0') + 1);
+    if (json.back() == '.') json.pop_back();
+  }
+  return json;
+}
+
+}  // namespace
+
+std::string setting_json(const verdict::Setting& setting) {
+  if (const auto* number = std::get_if<double>(&setting)) return whole(std::to_string(*number));
+  return "\"" + std::get<std::string>(setting) + "\"";
+}
+
 Trial::Trial(std::string job_json, verdict::CheckId id, std::optional<std::size_t> door, std::string part)
     : job_json_(std::move(job_json)),
       id_(id),
@@ -31,19 +49,10 @@ Trial::Trial(std::string job_json, verdict::CheckId id, std::optional<std::size_
       row_(bench_.worst(id_, door_, part_)),
       change_(verdict::find_cure(row_, bench_.findings())) {}
 
-std::string Trial::passes_at() const {
-  if (const auto* number = std::get_if<double>(&change_->passes_at)) return std::to_string(*number);
-  return "\"" + std::get<std::string>(change_->passes_at) + "\"";
-}
+std::string Trial::passes_at() const { return setting_json(change_->passes_at); }
 
 Verdict Trial::verdict_with(const std::string& json) const {
-  // A check's whole numbers stay whole.
-  std::string text = json;
-  if (text.find('"') == std::string::npos && text.find('.') != std::string::npos) {
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
-  }
-  return Bench(changed(job_json_, {{change_->pointer, text}}), Parts::catalogue)
+  return Bench(changed(job_json_, {{change_->pointer, whole(json)}}), Parts::catalogue)
       .worst(id_, door_, part_)
       .verdict;
 }

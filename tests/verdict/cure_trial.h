@@ -14,6 +14,9 @@ namespace latchwright::tests {
 /// One sound door of catalogue parts.
 std::string cure_job_json(const Changes& changes = {});
 
+/// An id or number as JSON text.
+std::string setting_json(const verdict::Setting& setting);
+
 /// A row of a job and its cure.
 class Trial {
  public:

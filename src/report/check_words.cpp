@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "report/row_words.h"
+#include "report/check_words.h"
 
 #include <fmt/format.h>
 
@@ -29,11 +29,25 @@ const char* absent_text(const CheckRow& row, bool is_need) {
 
 }  // namespace
 
-std::string where_text(const model::Study& study, const CheckRow& row) {
-  if (row.id == verdict::CheckId::wire_heat || row.id == verdict::CheckId::fuse_guard) {
-    if (row.door) return "door run, " + base::printable(study.job.doors[*row.door].name);
-  }
-  return base::printable(row.door ? study.job.doors[*row.door].name : row.part);
+std::string where_text(const model::Study& study, verdict::CheckId id, const std::optional<std::size_t>& door,
+                       const std::string& part) {
+  const std::string name = base::printable(door ? study.job.doors[*door].name : part);
+  const bool about_wire = id == verdict::CheckId::wire_heat || id == verdict::CheckId::fuse_guard;
+  return about_wire && door ? "door run, " + name : name;
+}
+
+std::string title_of(verdict::CheckId id) { return std::string(verdict::info_of(id).title); }
+
+std::string margin_text(const std::optional<double>& margin) {
+  return margin ? base::significant(*margin) : "–";
+}
+
+std::string where_of(const model::Study& study, const CheckRow& row) {
+  return where_text(study, row.id, row.door, row.part);
+}
+
+std::string at_text(const CheckRow& row) {
+  return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "(any)";
 }
 
 std::string figure_text(const CheckRow& row, bool is_need) {
@@ -48,11 +62,5 @@ std::string have_and_need(const CheckRow& row) {
   }
   return "have " + figure_text(row, false) + ", need " + figure_text(row, true);
 }
-
-std::string margin_text(const CheckRow& row) { return row.margin ? significant(*row.margin) : "–"; }
-
-std::string at_text(const CheckRow& row) { return row.at ? condition_text(row.at->voltage_V, row.at->ambient_C) : "(any)"; }
-
-std::string title_of(const CheckRow& row) { return std::string(verdict::info_of(row.id).title); }
 
 }  // namespace latchwright::report
