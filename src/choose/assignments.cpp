@@ -11,6 +11,13 @@ namespace {
 
 constexpr std::size_t most_combined = 6;  // candidates of a group that are combined with other groups'
 
+/// Margins in steps of a two-hundredth: what differs by less is as good.
+std::vector<double> steps(const std::vector<double>& margins) {
+  std::vector<double> result;
+  for (const double m : margins) result.push_back(std::floor(200 * std::log(std::max(m, 1e-9))));
+  return result;
+}
+
 /// Candidates of a group, the most promising first; those that are sunk only where nothing else is left.
 std::vector<std::size_t> in_order(const std::vector<Screened>& group) {
   std::vector<std::size_t> order;
@@ -19,7 +26,7 @@ std::vector<std::size_t> in_order(const std::vector<Screened>& group) {
   }
   if (!order.empty()) {
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-      return group[a].best_margins > group[b].best_margins;
+      return steps(group[a].expected_margins) > steps(group[b].expected_margins);
     });
     return order;
   }
@@ -43,18 +50,13 @@ Assignment make(const std::vector<std::vector<Screened>>& groups, const std::vec
     const Screened& candidate = groups[g][choice[g]];
     kinds.insert(candidate.actuator->id);
     made.sunk = made.sunk || candidate.sunk_by;
-    made.margins.insert(made.margins.end(), candidate.best_margins.begin(), candidate.best_margins.end());
+    made.best.insert(made.best.end(), candidate.best_margins.begin(), candidate.best_margins.end());
+    made.expected.insert(made.expected.end(), candidate.expected_margins.begin(), candidate.expected_margins.end());
   }
-  std::sort(made.margins.begin(), made.margins.end());
+  std::sort(made.best.begin(), made.best.end());
+  std::sort(made.expected.begin(), made.expected.end());
   made.kinds = kinds.size();
   return made;
-}
-
-/// Margins in steps of a two-hundredth: what differs by less is as good.
-std::vector<double> steps(const std::vector<double>& margins) {
-  std::vector<double> result;
-  for (const double m : margins) result.push_back(std::floor(200 * std::log(std::max(m, 1e-9))));
-  return result;
 }
 
 }  // namespace
@@ -88,7 +90,7 @@ Assignments::Assignments(const std::vector<std::vector<Screened>>& groups) {
   for (const auto& choice : choices) all_.push_back(make(groups, choice));
   std::stable_sort(all_.begin(), all_.end(), [](const Assignment& a, const Assignment& b) {
     if (a.sunk != b.sunk) return b.sunk;
-    const auto steps_a = steps(a.margins), steps_b = steps(b.margins);
+    const auto steps_a = steps(a.expected), steps_b = steps(b.expected);
     return steps_a != steps_b ? steps_a > steps_b : a.kinds < b.kinds;
   });
 }

@@ -8,12 +8,13 @@ namespace latchwright::choose {
 /// One actuator for each group of doors.
 struct Assignment {
   std::vector<std::size_t> choice;  ///< by group, index into its candidates
-  std::vector<double> margins;      ///< the best that its set may reach, smallest first
+  std::vector<double> best;         ///< margins that no set of it can better, smallest first
+  std::vector<double> expected;     ///< margins that its set may be expected to have, smallest first
   std::size_t kinds = 0;            ///< different actuators
   bool sunk = false;                ///< a candidate of it cannot serve
 };
 
-/// The assignments worth judging, the most promising first: larger margins, then fewer kinds. Of each group its best
+/// The assignments worth judging, the most promising first: larger expected margins, then fewer kinds. Of each group its best
 /// few candidates are combined, and every candidate that serves all groups stands for all of them. Where a group has
 /// none that can serve, those that come nearest.
 class Assignments {

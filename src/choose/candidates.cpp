@@ -41,18 +41,23 @@ Candidates candidates_of(const model::Study& study) {
     sort_by(wires, [](const model::PartPtr& p) { return std::pair(wire_of(p).area, -wire_of(p).ohm_per_m); });
     found.wires.push_back(std::move(wires));
   }
+  std::stable_sort(found.wires.begin(), found.wires.end(),
+                   [](const Parts& a, const Parts& b) { return a.size() > b.size(); });
 
   for (const auto& part : catalogue.parts_of<model::Fuse>()) {
     (fuse_of(part).rated_V < study.job.supply.high_V ? found.unfit_fuses : found.fuses).push_back(part);
   }
   sort_by(found.fuses, [&](const model::PartPtr& p) {
-    const auto& family = std::get<model::FuseFamily>(catalogue.find(fuse_of(p).family)->body);
-    const double rating = fuse_of(p).rating_A;
-    return std::pair(rating, physics::FuseBounds(fuse_of(p), family).slowest_time(2 * rating));
+    return std::pair(slowness_s(p, catalogue), fuse_of(p).rating_A);
   });
   found.relays = catalogue.parts_of<model::Relay>();
   sort_by(found.relays, [](const model::PartPtr& p) { return relay_of(p).rated_A; });
   return found;
+}
+
+double slowness_s(const model::PartPtr& fuse, const model::Catalogue& catalogue) {
+  const auto& family = std::get<model::FuseFamily>(catalogue.find(fuse_of(fuse).family)->body);
+  return physics::FuseBounds(fuse_of(fuse), family).slowest_time(2 * fuse_of(fuse).rating_A);
 }
 
 std::vector<DoorGroup> open_door_groups(const model::Study& study) {

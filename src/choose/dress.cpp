@@ -21,11 +21,6 @@ using verdict::Verdict;
 
 namespace {
 
-/// m of conductor.
-double length_of(const model::Study& study, const Place& place) {
-  return place.kind == PlaceKind::feed_wire ? study.job.feed.length : 2 * study.job.doors[place.door].branch_length;
-}
-
 std::vector<std::string> ids_at(const model::Study& study, const std::vector<Place>& places) {
   std::vector<std::string> ids;
   for (const Place& place : places) ids.push_back(model::part_at(study, place)->id);
@@ -57,11 +52,12 @@ std::size_t Dressed::count(Verdict verdict) const {
 }
 
 Dressed judge_set(model::Study study, const std::vector<Place>& open, const std::vector<CheckId>& checks,
-                  bool stop_at_fail) {
+                  bool stop_at_fail, unsigned workers) {
   Dressed set;
   set.study = std::move(study);
   base::NoProgress quiet;
   const Findings findings(set.study, quiet);
+  if (workers > 1 && checks.empty()) findings.prepare(workers);
   Rows all;
   for (const auto& check : verdict::check_infos()) {
     if (!checks.empty() && std::find(checks.begin(), checks.end(), check.id) == checks.end()) continue;
@@ -79,7 +75,7 @@ Dressed judge_set(model::Study study, const std::vector<Place>& open, const std:
   std::sort(set.margins.begin(), set.margins.end());
   for (const Place& place : open) {
     if (is_wire(place)) {
-      set.copper += length_of(set.study, place) * wire_of(model::part_at(set.study, place)).area;
+      set.copper += conductor_length(set.study, place) * wire_of(model::part_at(set.study, place)).area;
     }
   }
   return set;

@@ -22,7 +22,8 @@ struct Dressed {
 /// Some checks of a complete study, or all of them. stop_at_fail: what comes after the first check that fails is left
 /// out.
 Dressed judge_set(model::Study study, const std::vector<model::Place>& open,
-                  const std::vector<verdict::CheckId>& checks = {}, bool stop_at_fail = false);
+                  const std::vector<verdict::CheckId>& checks = {}, bool stop_at_fail = false,
+                  unsigned workers = 1);
 
 /// Fills what is still open in `study`, whose actuators all sit, with one insulation's wires: the smallest fuses and
 /// relay, and wires as choose_wires() has them, gone through until nothing changes. Not judged yet.

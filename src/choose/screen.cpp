@@ -63,6 +63,7 @@ class Look {
     }
     for (const CheckId id : {CheckId::ptc_rating, CheckId::winding_fault}) {
       const CheckRow row = worst_of(verdict::evaluate(id, brief));
+      if (row.margin) result.expected_margins.push_back(*row.margin);
       if (row.verdict == Verdict::fails && fails(thin_, id)) {
         result.sunk_by = row;
         return result;
@@ -72,6 +73,14 @@ class Look {
       const Findings thin(thin_, quiet_, verdict::Detail::brief);
       if (locks_out(thin)) result.sunk_by = worst_of(verdict::evaluate(CheckId::lockout, brief));
     }
+    if (!result.sunk_by) {
+      constexpr int most_times = 4;
+      const double cycles = brief.solve_lockout(verdict::hot_level, true, most_times, 1).cycles_done;
+      result.expected_margins.push_back(cycles / brief.wanted_cycles(verdict::hot_level));
+    }
+    auto& expected = result.expected_margins;
+    expected.insert(expected.end(), result.best_margins.begin(), result.best_margins.end());
+    std::sort(expected.begin(), expected.end());
     std::sort(result.best_margins.begin(), result.best_margins.end());
     return result;
   }

@@ -14,6 +14,9 @@ struct Screened {
   std::optional<verdict::CheckRow> sunk_by;
   /// Margins of stroke, force and throw time that no choice of the other parts can better, smallest first.
   std::vector<double> best_margins;
+  /// Those and what the door alone lets expect of thermistor rating, stuck relay and hot cycling, smallest first: the
+  /// order in which sets are judged.
+  std::vector<double> expected_margins;
 };
 
 /// Every candidate for a group, in the order of the candidates. The door is looked at alone, with the thickest wires

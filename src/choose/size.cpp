@@ -58,9 +58,10 @@ void require_parts(const model::Study& study, const std::vector<Place>& open, co
   if (wants(PlaceKind::relay) && candidates.relays.empty()) none("relay");
 }
 
-/// The insulation that the open wires take: where the job has wires, theirs goes first.
-std::size_t best_insulation(const model::Study& study, const std::vector<Pick>& tried, const Candidates& candidates,
-                            const std::vector<Place>& open) {
+/// The insulation that the open wires take: what leaves the least to fail, then that of the job's own wires, then
+/// what leaves the least tight, the lower price, and what comes in the most sizes.
+std::size_t best_insulation(const model::Study& study, const std::vector<Pick>& tried,
+                            const Candidates& candidates) {
   std::set<std::string> fixed;
   if (study.feed.wire) fixed.insert(study.feed.wire->id);
   for (const auto& door : study.doors) {
@@ -75,7 +76,8 @@ std::size_t best_insulation(const model::Study& study, const std::vector<Pick>& 
   std::size_t best = 0;
   for (std::size_t n = 1; n < tried.size(); ++n) {
     const auto a = rank(n), b = rank(best);
-    if (a != b ? a < b : cheaper(tried[n], tried[best], open)) best = n;
+    const bool priced = tried[n].price && tried[best].price;
+    if (a != b ? a < b : priced && *tried[n].price < *tried[best].price) best = n;
   }
   return best;
 }
@@ -96,7 +98,7 @@ class Search {
     for (const DoorGroup& group : groups_) {
       screened_.push_back(screen(study_, group, candidates_, workers_, progress_));
     }
-    Assignments assignments(screened_);
+    const Assignments assignments(screened_);
     choose_insulation(assignments.at(0));
     judge_assignments(assignments);
     SizeResult result;
@@ -145,10 +147,10 @@ class Search {
       insulations_[n] = make_pick(judge_set(study, open_, wire_checks), open_);
       progress_.report(0.0, "choosing wires");
     });
-    insulation_ = best_insulation(study_, insulations_, candidates_, open_);
+    insulation_ = best_insulation(study_, insulations_, candidates_);
     const model::Study best =
         insulation_ == 0 ? dressed : dress(with_actuators(first), open_, candidates_, wires(insulation_));
-    judged_.push_back({first, make_pick(judge_set(best, open_), open_)});
+    judged_.push_back({first, make_pick(judge_set(best, open_, {}, false, workers_), open_)});
   }
 
   const Parts& wires(std::size_t n) const {
@@ -156,36 +158,37 @@ class Search {
     return candidates_.wires.empty() ? none : candidates_.wires[n];
   }
 
-  void judge_assignments(Assignments& assignments) {
+  void judge_assignments(const Assignments& assignments) {
     for (std::size_t next = 1; next < assignments.size() && judged_.size() < most_judged;) {
-      // What no better than the last of the list can come of need not be judged.
-      if (!may_enter(assignments.at(next))) break;
-      const std::size_t count = std::min({batch, assignments.size() - next, most_judged - judged_.size()});
+      std::vector<Assignment> chosen;
+      for (; next < assignments.size() && chosen.size() < std::min(batch, most_judged - judged_.size()); ++next) {
+        if (may_enter(assignments.at(next))) chosen.push_back(assignments.at(next));
+      }
       // Where one set passes, how badly others fail is of no interest.
-      const bool one_passes = std::any_of(judged_.begin(), judged_.end(),
-                                          [](const Judged& judged) { return judged.pick.set.passes(); });
-      std::vector<Pick> found(count);
-      base::for_each_index(count, workers_, [&](std::size_t n) {
+      const bool one_passes =
+          std::any_of(judged_.begin(), judged_.end(), [](const Judged& judged) { return judged.pick.set.passes(); });
+      std::vector<Pick> found(chosen.size());
+      base::for_each_index(chosen.size(), workers_, [&](std::size_t n) {
         if (progress_.cancelled()) throw base::Cancelled();
-        const model::Study study =
-            dress(with_actuators(assignments.at(next + n)), open_, candidates_, wires(insulation_));
-        found[n] = make_pick(judge_set(study, open_, {}, one_passes), open_);
+        const model::Study study = dress(with_actuators(chosen[n]), open_, candidates_, wires(insulation_));
+        const unsigned inside = chosen.size() == 1 ? workers_ : 1;
+        found[n] = make_pick(judge_set(study, open_, {}, one_passes, inside), open_);
         progress_.report(static_cast<double>(judged_.size() + n) / most_judged, "judging sets");
       });
-      for (std::size_t n = 0; n < count; ++n) judged_.push_back({assignments.at(next + n), std::move(found[n])});
-      next += count;
+      for (std::size_t n = 0; n < chosen.size(); ++n) judged_.push_back({chosen[n], std::move(found[n])});
     }
   }
 
+  /// Whether a set of these actuators may be better than the last of the list.
   bool may_enter(const Assignment& assignment) const {
     std::vector<double> weakest;
     for (const Judged& judged : judged_) {
       if (judged.pick.set.passes()) weakest.push_back(judged.pick.set.margins.front());
     }
-    if (weakest.size() < most_picks) return !assignment.sunk || weakest.empty();
+    if (assignment.sunk) return weakest.empty();
+    if (weakest.size() < most_picks) return true;
     std::nth_element(weakest.begin(), weakest.begin() + (most_picks - 1), weakest.end(), std::greater<>());
-    const double last = weakest[most_picks - 1];
-    return !assignment.sunk && (assignment.margins.empty() || assignment.margins.front() > last * (1 - equal_margins));
+    return assignment.best.empty() || assignment.best.front() > weakest[most_picks - 1] * (1 - equal_margins);
   }
 
   const model::Study& study_;

@@ -18,9 +18,10 @@ struct Pick {
 enum class Reason {
   check,        ///< a check that fails, or is only tight, with it: the row says which
   larger,       ///< larger than needed: mm² or A of it, and of what serves
-  weaker,       ///< its best set has the smaller weakest margin
-  insulation,   ///< the set of wires of its insulation takes more copper, m³
-  kinds,        ///< serves as well, but is one more kind of part
+  weaker,       ///< its best set has the smaller margin, weakest first: of it, of the first set
+  insulation,   ///< of another insulation, which comes in no more sizes: how many sizes
+  slower,       ///< of a slower family of fuses: s at twice the rating
+  kinds,        ///< smaller and serves, but is one more kind of part: mm² or A
   equal,        ///< serves as well and is as large: the order of price and id decides
   voltage       ///< made for less than the job's high voltage, V
 };

@@ -9,6 +9,7 @@
 #include "base/failure.h"
 #include "base/worker_pool.h"
 #include "choose/fuse_choice.h"
+#include "choose/ranking.h"
 #include "verdict/checks.h"
 
 namespace latchwright::choose {
@@ -96,12 +97,17 @@ class Explainer {
     if (const auto n = insulation_of(part); n && *n != seen_.insulation) {
       const auto& other = seen_.insulations[*n];
       if (!other.set.passes()) return sunk(part, question.name, other.set.rows[other.set.weakest]);
-      return turned_down(part, question.name, Reason::insulation, seen_.insulations[*n].set.copper,
-                         seen_.insulations[seen_.insulation].set.copper);
+      return turned_down(part, question.name, Reason::insulation,
+                         static_cast<double>(seen_.candidates.wires[*n].size()),
+                         static_cast<double>(seen_.candidates.wires[seen_.insulation].size()));
+    }
+    if (std::holds_alternative<model::Fuse>(part->body)) {
+      const double slow = slowness_s(part, *seen_.study.catalogue);
+      const double serving = slowness_s(fitted, *seen_.study.catalogue);
+      if (slow > serving) return turned_down(part, question.name, Reason::slower, slow, serving);
     }
     if (own == serves) return turned_down(part, question.name, Reason::equal, own, serves);
-    return turned_down(part, question.name, Reason::kinds, static_cast<double>(first_.kinds + 1),
-                       static_cast<double>(first_.kinds));
+    return turned_down(part, question.name, Reason::kinds, own, serves);
   }
 
  private:
@@ -115,14 +121,19 @@ class Explainer {
         break;
       }
     }
-    if (best == nullptr) {
-      const auto& margins = seen_.screened[group][k].best_margins;
-      return turned_down(part, place, Reason::weaker, margins.empty() ? 0 : margins.front(),
-                         first_.set.margins.front());
-    }
+    // Not judged whole: even the best that it may reach is not above what was found.
+    if (best == nullptr) return weaker(part, place, seen_.screened[group][k].best_margins);
     const CheckRow& weakest = best->set.rows[best->set.weakest];
     if (weakest.verdict == Verdict::fails) return sunk(part, place, weakest);
-    return turned_down(part, place, Reason::weaker, best->set.margins.front(), first_.set.margins.front());
+    return weaker(part, place, best->set.margins);
+  }
+
+  /// The first margin, weakest first, in which a set is not as good as the first one.
+  TurnedDown weaker(const model::PartPtr& part, const std::string& place, const std::vector<double>& margins) const {
+    const auto& first = first_.set.margins;
+    std::size_t n = 0;
+    while (n + 1 < std::min(margins.size(), first.size()) && margins[n] > first[n] * (1 - equal_margins)) ++n;
+    return turned_down(part, place, Reason::weaker, margins.empty() ? 0 : margins[n], first[n]);
   }
 
   /// Open places of a kind, those with the same part in the first set together.

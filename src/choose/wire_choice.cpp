@@ -2,6 +2,7 @@
 #include "choose/wire_choice.h"
 
 #include <algorithm>
+#include <memory>
 #include <set>
 
 #include "verdict/checks.h"
@@ -40,6 +41,27 @@ class WireChoice {
     lift({CheckId::fuse_clear, CheckId::fuse_guard, CheckId::wire_heat, CheckId::force, CheckId::volt_drop});
     lift({CheckId::fuse_clear, CheckId::fuse_guard, CheckId::wire_heat, CheckId::force, CheckId::volt_drop,
           CheckId::throw_time});
+  }
+
+  /// What grew for the sake of another wire that has grown since may be larger than needed: sizes go back as far as no
+  /// check becomes worse, the most copper first.
+  void shrink() {
+    // What grew for itself alone is as it must be.
+    std::vector<Place> order = places_;
+    std::stable_sort(order.begin(), order.end(),
+                     [&](const Place& a, const Place& b) { return saved_by(a) > saved_by(b); });
+    base::NoProgress quiet;
+    auto before = std::make_unique<Findings>(study_, quiet, verdict::Detail::brief);
+    for (const Place& place : order) {
+      while (const auto smaller = last_size(place)) {
+        model::Study changed = study_;
+        model::fit(changed, place, smaller);
+        if (!as_good(changed, *before)) break;
+        before.reset();  // it looks at the study that changes now
+        study_ = std::move(changed);
+        before = std::make_unique<Findings>(study_, quiet, verdict::Detail::brief);
+      }
+    }
   }
 
   /// A run one size below another of the job takes that size.
@@ -140,6 +162,42 @@ class WireChoice {
     return true;
   }
 
+  /// The size below; null where there is none.
+  model::PartPtr last_size(const Place& place) const {
+    const double area = wire_of(model::part_at(study_, place)).area;
+    const auto last = std::find_if(wires_.rbegin(), wires_.rend(),
+                                   [&](const model::PartPtr& wire) { return wire_of(wire).area < area; });
+    return last == wires_.rend() ? nullptr : *last;
+  }
+
+  /// m³ of copper that one size down saves.
+  double saved_by(const Place& place) const {
+    const auto smaller = last_size(place);
+    if (!smaller) return 0;
+    return conductor_length(study_, place) * (wire_of(model::part_at(study_, place)).area - wire_of(smaller).area);
+  }
+
+  /// Whether no check of the wires says worse of a changed study. Those without simulation are asked first.
+  static bool as_good(const model::Study& changed, const Findings& before) {
+    base::NoProgress quiet;
+    const Findings after(changed, quiet, verdict::Detail::brief);
+    for (const CheckId id : {CheckId::fuse_clear, CheckId::fuse_guard, CheckId::volt_drop, CheckId::force,
+                             CheckId::wire_heat, CheckId::throw_time}) {
+      const Rows now = verdict::worst_rows(verdict::evaluate(id, before));
+      const Rows then = verdict::worst_rows(verdict::evaluate(id, after));
+      for (std::size_t n = 0; n < now.size(); ++n) {
+        if (then[n].verdict > now[n].verdict) return false;
+      }
+    }
+    return true;
+  }
+
+  bool grow_for_voltage(const Place& place) {
+    if (!grow(place)) return false;
+    if (std::find(for_voltage_.begin(), for_voltage_.end(), place) == for_voltage_.end()) for_voltage_.push_back(place);
+    return true;
+  }
+
   /// One size up where it helps the row; false where nothing can grow.
   bool grow_for(const CheckRow& row, const Rows& rows, const Findings& findings) {
     switch (row.id) {
@@ -168,9 +226,9 @@ class WireChoice {
       if (fuses[n].name != row.part) continue;
       const auto in_door = verdict::smallest_short(findings, wires, n).door;
       const Place feed{PlaceKind::feed_wire, 0};
-      if (!in_door) return grow(feed);
+      if (!in_door) return grow_for_voltage(feed);
       const Place run{PlaceKind::door_wire, *in_door};
-      return ohms_by_copper(feed) > ohms_by_copper(run) ? grow(feed) : grow(run);
+      return grow_for_voltage(ohms_by_copper(feed) > ohms_by_copper(run) ? feed : run);
     }
     return false;
   }
@@ -191,12 +249,13 @@ class WireChoice {
     const double by_feed = ohms_by_copper(feed) * sum * static_cast<double>(doors.size());
     const double by_run = ohms_by_copper(run) * stall[*row.door];
     if (by_feed <= 0 && by_run <= 0) return false;
-    return by_feed > by_run ? grow(feed) : grow(run);
+    return grow_for_voltage(by_feed > by_run ? feed : run);
   }
 
   model::Study& study_;
   const Parts& wires_;
   std::vector<Place> places_;
+  std::vector<Place> for_voltage_;  // what has grown for others' sake or for lost voltage
 };
 
 }  // namespace
@@ -205,9 +264,14 @@ bool is_wire(const Place& place) {
   return place.kind == PlaceKind::feed_wire || place.kind == PlaceKind::door_wire;
 }
 
+double conductor_length(const model::Study& study, const Place& place) {
+  return place.kind == PlaceKind::feed_wire ? study.job.feed.length : 2 * study.job.doors[place.door].branch_length;
+}
+
 void choose_wires(model::Study& study, const std::vector<Place>& open, const Parts& wires) {
   WireChoice choice(study, open, wires);
   choice.run();
+  choice.shrink();
   choice.save_reels();
 }
 

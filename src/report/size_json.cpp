@@ -41,18 +41,18 @@ Raw pick_raw(const Pick& pick) {
 
 Raw because_raw(const model::Study& study, const TurnedDown& entry) {
   const bool check = entry.row.has_value();
-  const std::string_view unit = entry.reason == Reason::insulation ? "mm3"
+  const std::string_view unit = entry.reason == Reason::insulation ? "sizes"
                                 : entry.reason == Reason::voltage  ? "V"
-                                : entry.reason == Reason::weaker || entry.reason == Reason::kinds ? ""
+                                : entry.reason == Reason::slower   ? "s"
+                                : entry.reason == Reason::weaker   ? ""
                                 : std::holds_alternative<model::Wire>(entry.part->body)           ? "mm2"
                                                                                                   : "A";
-  const double scale = entry.reason == Reason::insulation ? 1e9 : 1;
   return Raw(Raw::Object{
       {"id", Raw(std::string(check ? verdict::info_of(entry.row->id).key : key_of(entry.reason)))},
       {"door", check && entry.row->door ? Raw(study.job.doors[*entry.row->door].name) : Raw()},
       {"at", check ? at_raw(entry.row->at) : Raw()},
-      {"have", check ? figure(entry.row->have) : figure(scale * entry.have)},
-      {"need", check ? figure(entry.row->need) : figure(scale * entry.need)},
+      {"have", check ? figure(entry.row->have) : figure(entry.have)},
+      {"need", check ? figure(entry.row->need) : figure(entry.need)},
       {"unit", Raw(check ? entry.row->unit : std::string(unit))}});
 }
 
@@ -80,7 +80,9 @@ std::string_view key_of(Reason reason) {
     case Reason::weaker:
       return "weaker_set";
     case Reason::insulation:
-      return "more_copper";
+      return "other_insulation";
+    case Reason::slower:
+      return "slower_family";
     case Reason::kinds:
       return "one_more_kind";
     case Reason::equal:

@@ -116,11 +116,16 @@ std::string why_text(const TurnedDown& entry, const Style& style) {
       return fmt::format("larger than needed: {} {}, {} {} serve", significant(entry.have), unit,
                          significant(entry.need), unit);
     case Reason::weaker:
-      return fmt::format("its best set's weakest margin is {}, the first set's {}", significant(entry.have),
-                         significant(entry.need));
+      return entry.have > 0.995 * entry.need
+                 ? std::string("serves, but promises no better margins")
+                 : fmt::format("a set with it has the weaker link: margin {}, the first set's {}",
+                               significant(entry.have), significant(entry.need));
     case Reason::insulation:
-      return fmt::format("the set with this insulation takes {} cm³ of copper, the first {}",
-                         significant(1e6 * entry.have), significant(1e6 * entry.need));
+      return fmt::format("serves as well, but its insulation comes in {} sizes, the first set's in {}",
+                         exact_text(entry.have), exact_text(entry.need));
+    case Reason::slower:
+      return fmt::format("a slower family: up to {} s at twice its rating, where {} s serve", significant(entry.have),
+                         significant(entry.need));
     case Reason::kinds:
       return "serves too, but is one more kind of part";
     case Reason::equal:
@@ -177,9 +182,9 @@ std::string nearest_text(const choose::SizeResult& result, const Style& style) {
 std::string size_text(const model::Study& study, const choose::SizeResult& result, const Style& style) {
   const model::Job& job = study.job;
   std::string out = fmt::format("{}\n", job.title.empty() ? "Job" : base::printable(job.title, 200));
-  out += fmt::format("{} {}, {} to be chosen; {} actuators looked at, {} whole sets judged\n\n", job.doors.size(),
+  out += fmt::format("{} {}, {} to be chosen; {} actuators looked at, {} whole {} judged\n\n", job.doors.size(),
                      job.doors.size() == 1 ? "door" : "doors", result.open.size(), result.actuators_looked_at,
-                     result.sets_judged);
+                     result.sets_judged, result.sets_judged == 1 ? "set" : "sets");
   out += result.picks.empty() ? nearest_text(result, style) : picks_text(result, style);
   out += turned_down_text(result, style);
   out += "\nBefore you touch it\n";
