@@ -51,7 +51,8 @@ Assignment make(const std::vector<std::vector<Screened>>& groups, const std::vec
     kinds.insert(candidate.actuator->id);
     made.sunk = made.sunk || candidate.sunk_by;
     made.best.insert(made.best.end(), candidate.best_margins.begin(), candidate.best_margins.end());
-    made.expected.insert(made.expected.end(), candidate.expected_margins.begin(), candidate.expected_margins.end());
+    made.expected.insert(made.expected.end(), candidate.expected_margins.begin(),
+                         candidate.expected_margins.end());
   }
   std::sort(made.best.begin(), made.best.end());
   std::sort(made.expected.begin(), made.expected.end());

@@ -14,9 +14,9 @@ struct Assignment {
   bool sunk = false;                ///< a candidate of it cannot serve
 };
 
-/// The assignments worth judging, the most promising first: larger expected margins, then fewer kinds. Of each group its best
-/// few candidates are combined, and every candidate that serves all groups stands for all of them. Where a group has
-/// none that can serve, those that come nearest.
+/// The assignments worth judging, the most promising first: larger expected margins, then fewer kinds. Of
+/// each group its best few candidates are combined, and every candidate that serves all groups stands for all
+/// of them. Where a group has none that can serve, those that come nearest.
 class Assignments {
  public:
   explicit Assignments(const std::vector<std::vector<Screened>>& groups);

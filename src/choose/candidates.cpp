@@ -47,9 +47,8 @@ Candidates candidates_of(const model::Study& study) {
   for (const auto& part : catalogue.parts_of<model::Fuse>()) {
     (fuse_of(part).rated_V < study.job.supply.high_V ? found.unfit_fuses : found.fuses).push_back(part);
   }
-  sort_by(found.fuses, [&](const model::PartPtr& p) {
-    return std::pair(slowness_s(p, catalogue), fuse_of(p).rating_A);
-  });
+  sort_by(found.fuses,
+          [&](const model::PartPtr& p) { return std::pair(slowness_s(p, catalogue), fuse_of(p).rating_A); });
   found.relays = catalogue.parts_of<model::Relay>();
   sort_by(found.relays, [](const model::PartPtr& p) { return relay_of(p).rated_A; });
   return found;

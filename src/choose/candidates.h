@@ -11,17 +11,18 @@ namespace latchwright::choose {
 using Parts = std::vector<model::PartPtr>;
 
 struct Candidates {
-  Parts actuators;                ///< by id
-  std::vector<Parts> wires;       ///< one list an insulation (class, short-time limit, conductivity), by area; the
-                                  ///< insulation that comes in most sizes first
-  Parts fuses;                    ///< quicker families first, then by rating; made for the job's high voltage
-  Parts unfit_fuses;              ///< made for less voltage than the job has
-  Parts relays;                   ///< by rated current
+  Parts actuators;           ///< by id
+  std::vector<Parts> wires;  ///< one list an insulation (class, short-time limit, conductivity), by area; the
+                             ///< insulation that comes in most sizes first
+  Parts fuses;               ///< quicker families first, then by rating; made for the job's high voltage
+  Parts unfit_fuses;         ///< made for less voltage than the job has
+  Parts relays;              ///< by rated current
 };
 
 Candidates candidates_of(const model::Study& study);
 
-/// Doors whose actuator is open and whose locks ask for the same: stroke and rod forces. They get the same actuator.
+/// Doors whose actuator is open and whose locks ask for the same: stroke and rod forces. They get the same
+/// actuator.
 struct DoorGroup {
   std::vector<std::size_t> doors;
   std::size_t farthest = 0;  ///< the one with the most resistance in its run's length and joints

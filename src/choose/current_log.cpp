@@ -50,8 +50,8 @@ double CurrentLog::rms_A(std::optional<std::size_t> door) const {
   return seconds > 0 ? std::sqrt(squares / seconds) : 0;
 }
 
-double CurrentLog::quickest_y(const physics::FuseBounds& fuse, double ambient_C, std::optional<std::size_t> door,
-                              double other_A) const {
+double CurrentLog::quickest_y(const physics::FuseBounds& fuse, double ambient_C,
+                              std::optional<std::size_t> door, double other_A) const {
   physics::QuickestFuse element = fuse.quickest(ambient_C);
   constexpr double for_long = 1e6;  // s
   if (other_A > 0) element.advance(other_A, for_long);

@@ -16,7 +16,8 @@ class CurrentLog final : public sim::Observer {
 
   /// Root mean square of the current over everything seen, A. door: whose run; none: all doors.
   double rms_A(std::optional<std::size_t> door) const;
-  /// The largest state of the quickest fuse (docs/model.md section 7). other_A: what else it carries, for long.
+  /// The largest state of the quickest fuse (docs/model.md section 7). other_A: what else it carries, for
+  /// long.
   double quickest_y(const physics::FuseBounds& fuse, double ambient_C, std::optional<std::size_t> door,
                     double other_A) const;
 

@@ -36,10 +36,11 @@ void guess_fuses(model::Study& study, const std::vector<Place>& places, const Ca
   for (const Place& place : places) {
     const bool main = place.kind == PlaceKind::main_fuse;
     if (!main && place.kind != PlaceKind::door_fuse) continue;
-    const double amps = main ? std::accumulate(stall.begin(), stall.end(), now.job.feed.other_load_A)
-                             : stall[place.door];
-    const auto fuse = std::find_if(candidates.fuses.begin(), candidates.fuses.end(),
-                                   [&](const model::PartPtr& part) { return fuse_of(part).rating_A >= amps; });
+    const double amps =
+        main ? std::accumulate(stall.begin(), stall.end(), now.job.feed.other_load_A) : stall[place.door];
+    const auto fuse =
+        std::find_if(candidates.fuses.begin(), candidates.fuses.end(),
+                     [&](const model::PartPtr& part) { return fuse_of(part).rating_A >= amps; });
     model::fit(study, place, fuse == candidates.fuses.end() ? candidates.fuses.back() : *fuse);
   }
 }
@@ -63,12 +64,13 @@ Dressed judge_set(model::Study study, const std::vector<Place>& open, const std:
     if (!checks.empty() && std::find(checks.begin(), checks.end(), check.id) == checks.end()) continue;
     const Rows rows = verdict::evaluate(check.id, findings);
     all.insert(all.end(), rows.begin(), rows.end());
-    const bool fails = std::any_of(rows.begin(), rows.end(), [](const CheckRow& r) { return r.verdict == Verdict::fails; });
+    const bool fails =
+        std::any_of(rows.begin(), rows.end(), [](const CheckRow& r) { return r.verdict == Verdict::fails; });
     if (stop_at_fail && fails) break;
   }
   set.rows = verdict::worst_rows(all);
-  set.weakest = static_cast<std::size_t>(
-      std::min_element(set.rows.begin(), set.rows.end(), verdict::worse) - set.rows.begin());
+  set.weakest = static_cast<std::size_t>(std::min_element(set.rows.begin(), set.rows.end(), verdict::worse) -
+                                         set.rows.begin());
   for (const CheckRow& row : set.rows) {
     if (row.margin) set.margins.push_back(*row.margin);
   }
@@ -88,13 +90,16 @@ model::Study dress(model::Study study, const std::vector<Place>& open, const Can
     if (place.kind == PlaceKind::actuator) continue;
     places.push_back(place);
     // A start: thin wires; fuses and relay of the middle, whose resistance matters little.
-    const Parts& list = is_wire(place) ? wires : place.kind == PlaceKind::relay ? candidates.relays : candidates.fuses;
+    const Parts& list = is_wire(place)                   ? wires
+                        : place.kind == PlaceKind::relay ? candidates.relays
+                                                         : candidates.fuses;
     model::fit(study, place, is_wire(place) ? list.front() : list[list.size() / 2]);
   }
   base::require(study.complete(), "a set is dressed when its actuators sit");
   if (places.empty()) return study;
   guess_fuses(study, places, candidates);
-  // Wires that carry the current leave more of it to the fuses, and those ask more of the wires: seldom twice.
+  // Wires that carry the current leave more of it to the fuses, and those ask more of the wires: seldom
+  // twice.
   constexpr int most_rounds = 4;
   for (int round = 0; round < most_rounds; ++round) {
     choose_wires(study, places, wires);

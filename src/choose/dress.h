@@ -9,24 +9,24 @@ namespace latchwright::choose {
 
 /// A set that the doors' actuators are part of, judged by all checks.
 struct Dressed {
-  model::Study study;          ///< complete
-  verdict::Rows rows;          ///< the worst row of each check and subject
-  std::size_t weakest = 0;     ///< index into rows
-  double copper = 0;           ///< m³, in the wires that were open
-  std::vector<double> margins; ///< of the rows that do not just hold for ever, smallest first
+  model::Study study;           ///< complete
+  verdict::Rows rows;           ///< the worst row of each check and subject
+  std::size_t weakest = 0;      ///< index into rows
+  double copper = 0;            ///< m³, in the wires that were open
+  std::vector<double> margins;  ///< of the rows that do not just hold for ever, smallest first
 
   bool passes() const { return rows[weakest].verdict != verdict::Verdict::fails; }
   std::size_t count(verdict::Verdict verdict) const;
 };
 
-/// Some checks of a complete study, or all of them. stop_at_fail: what comes after the first check that fails is left
-/// out.
+/// Some checks of a complete study, or all of them. stop_at_fail: what comes after the first check that fails
+/// is left out.
 Dressed judge_set(model::Study study, const std::vector<model::Place>& open,
                   const std::vector<verdict::CheckId>& checks = {}, bool stop_at_fail = false,
                   unsigned workers = 1);
 
-/// Fills what is still open in `study`, whose actuators all sit, with one insulation's wires: the smallest fuses and
-/// relay, and wires as choose_wires() has them, gone through until nothing changes. Not judged yet.
+/// Fills what is still open in `study`, whose actuators all sit, with one insulation's wires: the smallest
+/// fuses and relay, and wires as choose_wires() has them, gone through until nothing changes. Not judged yet.
 model::Study dress(model::Study study, const std::vector<model::Place>& open, const Candidates& candidates,
                    const Parts& wires);
 

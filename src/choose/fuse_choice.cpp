@@ -106,8 +106,9 @@ void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>
     for (const model::Place& place : open) {
       if (!is_fuse(place)) continue;
       const auto door = place.kind == PlaceKind::door_fuse ? std::optional(place.door) : std::nullopt;
-      model::fit(study, place,
-                 smallest(candidates.fuses, [&](const auto& fuse) { return demand.worst_row(fuse, door).verdict; }));
+      model::fit(study, place, smallest(candidates.fuses, [&](const auto& fuse) {
+                   return demand.worst_row(fuse, door).verdict;
+                 }));
     }
   }
   for (const model::Place& place : open) {
@@ -117,8 +118,9 @@ void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>
       const auto& stall = findings.stall_currents(levels - 1, a);
       most_A = std::max(most_A, std::accumulate(stall.begin(), stall.end(), 0.0));
     }
-    model::fit(study, place,
-               smallest(candidates.relays, [&](const auto& relay) { return relay_row(relay, most_A).verdict; }));
+    model::fit(study, place, smallest(candidates.relays, [&](const auto& relay) {
+                 return relay_row(relay, most_A).verdict;
+               }));
   }
 }
 

@@ -42,8 +42,8 @@ std::vector<Way> ways_of(const model::Study& study) {
        [](model::Job& j, double x) { j.pulse.on_s = x; }},
       {"/use/gap_s", "a longer rest between pulses", "s", job.use.gap_s, longest_gap, 0.1,
        [](model::Job& j, double x) { j.use.gap_s = x; }},
-      {"/use/hot_cycles", "fewer promised cycles when hot", "cycles", static_cast<double>(job.use.hot_cycles), 1, 1,
-       [](model::Job& j, double x) { j.use.hot_cycles = static_cast<int>(std::lround(x)); }},
+      {"/use/hot_cycles", "fewer promised cycles when hot", "cycles", static_cast<double>(job.use.hot_cycles),
+       1, 1, [](model::Job& j, double x) { j.use.hot_cycles = static_cast<int>(std::lround(x)); }},
       {"/use/cycles", "fewer promised cycles", "cycles", static_cast<double>(job.use.cycles), 1, 1,
        [](model::Job& j, double x) { j.use.cycles = static_cast<int>(std::lround(x)); }},
       {"/feed/length_m", "a shorter feed", "m", job.feed.length, 0, 0.1,
@@ -51,8 +51,8 @@ std::vector<Way> ways_of(const model::Study& study) {
   };
   for (std::size_t k = 0; k < job.doors.size(); ++k) {
     ways.push_back({"/doors/" + std::to_string(k) + "/branch_length_m",
-                    "a shorter run to " + base::printable(job.doors[k].name), "m", job.doors[k].branch_length, 0, 0.1,
-                    [k](model::Job& j, double x) { j.doors[k].branch_length = x; }});
+                    "a shorter run to " + base::printable(job.doors[k].name), "m", job.doors[k].branch_length,
+                    0, 0.1, [k](model::Job& j, double x) { j.doors[k].branch_length = x; }});
   }
   return ways;
 }
@@ -75,7 +75,8 @@ class Trial {
     const verdict::Findings findings(changed, quiet);
     const auto fails = [&](CheckId id) {
       const verdict::Rows rows = verdict::evaluate(id, findings);
-      return std::any_of(rows.begin(), rows.end(), [](const CheckRow& r) { return r.verdict == Verdict::fails; });
+      return std::any_of(rows.begin(), rows.end(),
+                         [](const CheckRow& r) { return r.verdict == Verdict::fails; });
     };
     if (std::any_of(failing_.begin(), failing_.end(), fails)) return false;
     const auto& checks = verdict::check_infos();
@@ -99,7 +100,8 @@ class Trial {
       }
     }
     const auto steps = [&](double x) { return std::lround(x / way.step); };
-    long no = sign > 0 ? static_cast<long>(std::floor(bad / way.step + 1e-9)) : std::lround(std::ceil(bad / way.step - 1e-9));
+    long no = sign > 0 ? static_cast<long>(std::floor(bad / way.step + 1e-9))
+                       : std::lround(std::ceil(bad / way.step - 1e-9));
     long yes = steps(*good);
     if (std::fabs(static_cast<double>(yes) * way.step - *good) > 1e-9) return change(way, *good);
     while (std::labs(yes - no) > 1) {
@@ -128,22 +130,25 @@ double size_of(const JobChange& change) {
 
 }  // namespace
 
-NearestMiss nearest_miss(const Pick& nearest, const model::Study& study, unsigned workers, base::Progress& progress) {
+NearestMiss nearest_miss(const Pick& nearest, const model::Study& study, unsigned workers,
+                         base::Progress& progress) {
   NearestMiss miss{nearest, nearest.set.rows[nearest.set.weakest], std::nullopt};
   // Stroke, thermistor and relay know nothing of pulses and runs.
-  const bool beyond_help = std::any_of(nearest.set.rows.begin(), nearest.set.rows.end(), [](const CheckRow& row) {
-    return row.id == CheckId::stroke && row.verdict == Verdict::fails;
-  });
+  const bool beyond_help = std::any_of(
+      nearest.set.rows.begin(), nearest.set.rows.end(),
+      [](const CheckRow& row) { return row.id == CheckId::stroke && row.verdict == Verdict::fails; });
   if (beyond_help) return miss;
   const Trial trial(nearest, progress);
   const auto ways = ways_of(study);
   std::vector<std::optional<JobChange>> found(ways.size());
   base::for_each_index(ways.size(), workers, [&](std::size_t n) {
     found[n] = trial.find(ways[n]);
-    progress.report(static_cast<double>(n) / static_cast<double>(ways.size()), "seeking what would let it pass");
+    progress.report(static_cast<double>(n) / static_cast<double>(ways.size()),
+                    "seeking what would let it pass");
   });
   for (const auto& change : found) {
-    if (change && (!miss.job_change || size_of(*change) < size_of(*miss.job_change))) miss.job_change = change;
+    if (change && (!miss.job_change || size_of(*change) < size_of(*miss.job_change)))
+      miss.job_change = change;
   }
   return miss;
 }

@@ -19,7 +19,9 @@ bool cheaper(const Pick& a, const Pick& b, const std::vector<Place>& open) {
   if (a.price && b.price && *a.price != *b.price) return *a.price < *b.price;
   // A little copper is no reason for one more reel.
   constexpr double equal_copper = 0.05;
-  const auto step = [](double copper) { return std::floor(std::log(std::max(copper, 1e-12)) / equal_copper); };
+  const auto step = [](double copper) {
+    return std::floor(std::log(std::max(copper, 1e-12)) / equal_copper);
+  };
   if (step(a.set.copper) != step(b.set.copper)) return a.set.copper < b.set.copper;
   if (a.kinds != b.kinds) return a.kinds < b.kinds;
   if (std::fabs(a.set.copper - b.set.copper) > 1e-12) return a.set.copper < b.set.copper;
@@ -37,7 +39,9 @@ bool better(const Pick& a, const Pick& b, const std::vector<Place>& open) {
   const std::size_t count = std::min({a.set.margins.size(), b.set.margins.size(), compared_margins});
   for (std::size_t n = 0; n < count; ++n) {
     // Steps of equal ratio: an order, where "nearly equal" by itself would be none.
-    const auto step = [](double margin) { return std::floor(std::log(std::max(margin, 1e-9)) / equal_margins); };
+    const auto step = [](double margin) {
+      return std::floor(std::log(std::max(margin, 1e-9)) / equal_margins);
+    };
     const double step_a = step(a.set.margins[n]), step_b = step(b.set.margins[n]);
     if (step_a != step_b) return step_a > step_b;
   }

@@ -17,8 +17,10 @@ using verdict::Verdict;
 
 namespace {
 
-/// The door alone, everything open but the actuator taken by the largest parts on offer, or by the thinnest wires.
-model::Study lone_door(const model::Study& study, std::size_t door, const Candidates& candidates, bool thick) {
+/// The door alone, everything open but the actuator taken by the largest parts on offer, or by the thinnest
+/// wires.
+model::Study lone_door(const model::Study& study, std::size_t door, const Candidates& candidates,
+                       bool thick) {
   using model::PlaceKind;
   model::PartPtr wire;
   for (const Parts& wires : candidates.wires) {

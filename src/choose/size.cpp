@@ -22,8 +22,8 @@ using verdict::Verdict;
 
 namespace {
 
-constexpr std::size_t batch = 4;            // sets judged at a time, whatever the number of workers
-constexpr std::size_t most_judged = 24;     // sets in all
+constexpr std::size_t batch = 4;         // sets judged at a time, whatever the number of workers
+constexpr std::size_t most_judged = 24;  // sets in all
 constexpr std::size_t most_insulations = 8;
 
 Pick make_pick(Dressed set, const std::vector<Place>& open) {
@@ -58,8 +58,8 @@ void require_parts(const model::Study& study, const std::vector<Place>& open, co
   if (wants(PlaceKind::relay) && candidates.relays.empty()) none("relay");
 }
 
-/// The insulation that the open wires take: what leaves the least to fail, then that of the job's own wires, then
-/// what leaves the least tight, the lower price, and what comes in the most sizes.
+/// The insulation that the open wires take: what leaves the least to fail, then that of the job's own wires,
+/// then what leaves the least tight, the lower price, and what comes in the most sizes.
 std::size_t best_insulation(const model::Study& study, const std::vector<Pick>& tried,
                             const Candidates& candidates) {
   std::set<std::string> fixed;
@@ -111,8 +111,9 @@ class Search {
       if (judged.pick.set.passes() && result.picks.size() < most_picks) result.picks.push_back(judged.pick);
     }
     const Pick& first = judged_.front().pick;
-    result.turned_down = turn_down({study_, candidates_, open_, groups_, screened_, judged_, insulations_, insulation_},
-                                   first, workers_, progress_);
+    result.turned_down =
+        turn_down({study_, candidates_, open_, groups_, screened_, judged_, insulations_, insulation_}, first,
+                  workers_, progress_);
     if (result.picks.empty()) result.nearest = nearest_miss(first, study_, workers_, progress_);
     return result;
   }
@@ -122,7 +123,8 @@ class Search {
     model::Study study = study_;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
       const model::PartPtr& actuator = screened_[g][assignment.choice[g]].actuator;
-      for (const std::size_t door : groups_[g].doors) model::fit(study, {PlaceKind::actuator, door}, actuator);
+      for (const std::size_t door : groups_[g].doors)
+        model::fit(study, {PlaceKind::actuator, door}, actuator);
     }
     return study;
   }
@@ -161,12 +163,13 @@ class Search {
   void judge_assignments(const Assignments& assignments) {
     for (std::size_t next = 1; next < assignments.size() && judged_.size() < most_judged;) {
       std::vector<Assignment> chosen;
-      for (; next < assignments.size() && chosen.size() < std::min(batch, most_judged - judged_.size()); ++next) {
+      for (; next < assignments.size() && chosen.size() < std::min(batch, most_judged - judged_.size());
+           ++next) {
         if (may_enter(assignments.at(next))) chosen.push_back(assignments.at(next));
       }
       // Where one set passes, how badly others fail is of no interest.
-      const bool one_passes =
-          std::any_of(judged_.begin(), judged_.end(), [](const Judged& judged) { return judged.pick.set.passes(); });
+      const bool one_passes = std::any_of(judged_.begin(), judged_.end(),
+                                          [](const Judged& judged) { return judged.pick.set.passes(); });
       std::vector<Pick> found(chosen.size());
       base::for_each_index(chosen.size(), workers_, [&](std::size_t n) {
         if (progress_.cancelled()) throw base::Cancelled();

@@ -4,7 +4,8 @@
 #include "base/progress.h"
 #include "choose/dress.h"
 
-// What to fit: sets of parts for the places that a job leaves open, best first, and why the others stay on the shelf.
+// What to fit: sets of parts for the places that a job leaves open, best first, and why the others stay on
+// the shelf.
 namespace latchwright::choose {
 
 /// A whole set: the job filled in, with the verdict on it.
@@ -16,14 +17,14 @@ struct Pick {
 
 /// Why a part is not in the first set.
 enum class Reason {
-  check,        ///< a check that fails, or is only tight, with it: the row says which
-  larger,       ///< larger than needed: mm² or A of it, and of what serves
-  weaker,       ///< its best set has the smaller margin, weakest first: of it, of the first set
-  insulation,   ///< of another insulation, which comes in no more sizes: how many sizes
-  slower,       ///< of a slower family of fuses: s at twice the rating
-  kinds,        ///< smaller and serves, but is one more kind of part: mm² or A
-  equal,        ///< serves as well and is as large: the order of price and id decides
-  voltage       ///< made for less than the job's high voltage, V
+  check,       ///< a check that fails, or is only tight, with it: the row says which
+  larger,      ///< larger than needed: mm² or A of it, and of what serves
+  weaker,      ///< its best set has the smaller margin, weakest first: of it, of the first set
+  insulation,  ///< of another insulation, which comes in no more sizes: how many sizes
+  slower,      ///< of a slower family of fuses: s at twice the rating
+  kinds,       ///< smaller and serves, but is one more kind of part: mm² or A
+  equal,       ///< serves as well and is as large: the order of price and id decides
+  voltage      ///< made for less than the job's high voltage, V
 };
 
 struct TurnedDown {
@@ -46,7 +47,8 @@ struct JobChange {
 struct NearestMiss {
   Pick pick;
   verdict::CheckRow sunk_by;
-  std::optional<JobChange> job_change;  ///< none: no single change of pulse, gap, promised cycles or run does it
+  std::optional<JobChange>
+      job_change;  ///< none: no single change of pulse, gap, promised cycles or run does it
 };
 
 struct SizeResult {
@@ -60,8 +62,9 @@ struct SizeResult {
 
 inline constexpr std::size_t most_picks = 5;
 
-/// Fills what `study` leaves open from its catalogue. The result does not depend on the number of workers. Throws
-/// base::Cancelled, and base::UsageError where the catalogue has no part at all of a kind that is asked for.
+/// Fills what `study` leaves open from its catalogue. The result does not depend on the number of workers.
+/// Throws base::Cancelled, and base::UsageError where the catalogue has no part at all of a kind that is
+/// asked for.
 SizeResult size(const model::Study& study, unsigned workers, base::Progress& progress);
 
 }  // namespace latchwright::choose

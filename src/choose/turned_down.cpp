@@ -28,7 +28,8 @@ std::string names_of(const model::Study& study, const std::vector<std::size_t>& 
   return fmt::format("{}", fmt::join(names, ", "));
 }
 
-TurnedDown turned_down(const model::PartPtr& part, std::string place, Reason reason, double have, double need) {
+TurnedDown turned_down(const model::PartPtr& part, std::string place, Reason reason, double have,
+                       double need) {
   return {part, std::move(place), reason, std::nullopt, have, need};
 }
 
@@ -45,7 +46,8 @@ class Explainer {
   void explain_actuators(std::vector<TurnedDown>& out) const {
     for (std::size_t g = 0; g < seen_.groups.size(); ++g) {
       const std::string place = names_of(seen_.study, seen_.groups[g].doors);
-      const auto& fitted = model::part_at(first_.set.study, {PlaceKind::actuator, seen_.groups[g].doors.front()});
+      const auto& fitted =
+          model::part_at(first_.set.study, {PlaceKind::actuator, seen_.groups[g].doors.front()});
       for (std::size_t k = 0; k < seen_.screened[g].size(); ++k) {
         const Screened& candidate = seen_.screened[g][k];
         if (candidate.actuator == fitted) continue;
@@ -64,8 +66,8 @@ class Explainer {
 
   std::vector<Question> questions() {
     std::vector<Question> all;
-    for (const PlaceKind kind : {PlaceKind::feed_wire, PlaceKind::main_fuse, PlaceKind::relay, PlaceKind::door_wire,
-                                 PlaceKind::door_fuse}) {
+    for (const PlaceKind kind : {PlaceKind::feed_wire, PlaceKind::main_fuse, PlaceKind::relay,
+                                 PlaceKind::door_wire, PlaceKind::door_fuse}) {
       for (const auto& places : shared_places(kind)) {
         ask(kind, places, all);
         if (kind == PlaceKind::main_fuse || kind == PlaceKind::door_fuse) note_demand(places);
@@ -78,11 +80,11 @@ class Explainer {
     const model::PartPtr& fitted = model::part_at(first_.set.study, question.places.front());
     const model::PartPtr& part = question.part;
     const double own = size_of(part), serves = size_of(fitted);
-    if (own > serves) return turned_down(part, question.name, Reason::larger, own, serves);
     if (const auto* fuse = std::get_if<model::Fuse>(&part->body);
         fuse != nullptr && fuse->rated_V < seen_.study.job.supply.high_V) {
       return turned_down(part, question.name, Reason::voltage, fuse->rated_V, seen_.study.job.supply.high_V);
     }
+    if (own > serves) return turned_down(part, question.name, Reason::larger, own, serves);
     if (std::holds_alternative<model::Fuse>(part->body)) {
       const auto& [door, row_now] = demand_of_.at(model::pointer_of(question.places.front()));
       const CheckRow row = demand_.worst_row(part, door);
@@ -129,7 +131,8 @@ class Explainer {
   }
 
   /// The first margin, weakest first, in which a set is not as good as the first one.
-  TurnedDown weaker(const model::PartPtr& part, const std::string& place, const std::vector<double>& margins) const {
+  TurnedDown weaker(const model::PartPtr& part, const std::string& place,
+                    const std::vector<double>& margins) const {
     const auto& first = first_.set.margins;
     std::size_t n = 0;
     while (n + 1 < std::min(margins.size(), first.size()) && margins[n] > first[n] * (1 - equal_margins)) ++n;
@@ -217,13 +220,13 @@ class Explainer {
     std::optional<CheckRow> worst;
     for (std::size_t n = 0; n < set.rows.size(); ++n) {
       const CheckRow& row = set.rows[n];
-      const auto before = std::find_if(first_.set.rows.begin(), first_.set.rows.end(), [&](const CheckRow& r) {
-        return r.id == row.id && r.door == row.door && r.part == row.part;
-      });
-      const bool sinks = row.verdict != Verdict::holds && before != first_.set.rows.end() &&
-                         (row.verdict > before->verdict ||
-                          (row.verdict == before->verdict && row.margin && before->margin &&
-                           *row.margin < 0.98 * *before->margin));
+      const auto before = std::find_if(
+          first_.set.rows.begin(), first_.set.rows.end(),
+          [&](const CheckRow& r) { return r.id == row.id && r.door == row.door && r.part == row.part; });
+      const bool sinks =
+          row.verdict != Verdict::holds && before != first_.set.rows.end() &&
+          (row.verdict > before->verdict || (row.verdict == before->verdict && row.margin && before->margin &&
+                                             *row.margin < 0.98 * *before->margin));
       if (sinks && (!worst || verdict::worse(row, *worst))) worst = row;
     }
     return worst;
@@ -234,12 +237,14 @@ class Explainer {
   base::NoProgress quiet_;
   verdict::Findings findings_;
   FuseDemand demand_;
-  std::map<std::string, std::pair<std::optional<std::size_t>, CheckRow>> demand_of_;  // by the first place's pointer
+  std::map<std::string, std::pair<std::optional<std::size_t>, CheckRow>>
+      demand_of_;  // by the first place's pointer
 };
 
 }  // namespace
 
-std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned workers, base::Progress& progress) {
+std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned workers,
+                                  base::Progress& progress) {
   Explainer explainer(seen, first);
   std::vector<TurnedDown> result;
   explainer.explain_actuators(result);

@@ -24,9 +24,10 @@ struct Seen {
   std::size_t insulation;                ///< that of the sets
 };
 
-/// One entry for every part and place: actuators by group of doors, wires by feed and door runs, fuses by main fuse
-/// and door runs, relays. A smaller wire, fuse or relay is put into the first set in the other's place and the
-/// checks say what it breaks.
-std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned workers, base::Progress& progress);
+/// One entry for every part and place: actuators by group of doors, wires by feed and door runs, fuses by
+/// main fuse and door runs, relays. A smaller wire, fuse or relay is put into the first set in the other's
+/// place and the checks say what it breaks.
+std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned workers,
+                                  base::Progress& progress);
 
 }  // namespace latchwright::choose

@@ -43,8 +43,8 @@ class WireChoice {
           CheckId::throw_time});
   }
 
-  /// What grew for the sake of another wire that has grown since may be larger than needed: sizes go back as far as no
-  /// check becomes worse, the most copper first.
+  /// What grew for the sake of another wire that has grown since may be larger than needed: sizes go back as
+  /// far as no check becomes worse, the most copper first.
   void shrink() {
     // What grew for itself alone is as it must be.
     std::vector<Place> order = places_;
@@ -174,7 +174,8 @@ class WireChoice {
   double saved_by(const Place& place) const {
     const auto smaller = last_size(place);
     if (!smaller) return 0;
-    return conductor_length(study_, place) * (wire_of(model::part_at(study_, place)).area - wire_of(smaller).area);
+    return conductor_length(study_, place) *
+           (wire_of(model::part_at(study_, place)).area - wire_of(smaller).area);
   }
 
   /// Whether no check of the wires says worse of a changed study. Those without simulation are asked first.
@@ -194,7 +195,8 @@ class WireChoice {
 
   bool grow_for_voltage(const Place& place) {
     if (!grow(place)) return false;
-    if (std::find(for_voltage_.begin(), for_voltage_.end(), place) == for_voltage_.end()) for_voltage_.push_back(place);
+    if (std::find(for_voltage_.begin(), for_voltage_.end(), place) == for_voltage_.end())
+      for_voltage_.push_back(place);
     return true;
   }
 
@@ -233,15 +235,16 @@ class WireChoice {
     return false;
   }
 
-  /// Feed or door run, whichever takes off the most voltage for its copper. The feed counts for every door that is
-  /// short of voltage.
+  /// Feed or door run, whichever takes off the most voltage for its copper. The feed counts for every door
+  /// that is short of voltage.
   bool grow_for_voltage(const CheckRow& row, const Rows& rows, const Findings& findings) {
     const auto& stall = findings.stall_currents(verdict::levels - 1, 0);
     double sum = 0;
     for (const double amps : stall) sum += amps;
     std::set<std::size_t> doors;
     for (const CheckRow& other : rows) {
-      const bool voltage = other.id == CheckId::force || other.id == CheckId::throw_time || other.id == CheckId::volt_drop;
+      const bool voltage =
+          other.id == CheckId::force || other.id == CheckId::throw_time || other.id == CheckId::volt_drop;
       if (voltage) doors.insert(*other.door);
     }
     const Place feed{PlaceKind::feed_wire, 0};
@@ -265,7 +268,8 @@ bool is_wire(const Place& place) {
 }
 
 double conductor_length(const model::Study& study, const Place& place) {
-  return place.kind == PlaceKind::feed_wire ? study.job.feed.length : 2 * study.job.doors[place.door].branch_length;
+  return place.kind == PlaceKind::feed_wire ? study.job.feed.length
+                                            : 2 * study.job.doors[place.door].branch_length;
 }
 
 void choose_wires(model::Study& study, const std::vector<Place>& open, const Parts& wires) {

@@ -37,7 +37,8 @@ int run_size(const Options& options) {
   if (!options.csv.empty()) io::save_text(options.csv, report::size_csv(result), options.force);
   const bool passes = !result.picks.empty();
   if (passes && !options.output.empty()) {
-    io::save_text(options.output, io::write_json(model::write_job(filled(*job, result.picks.front()))), options.force);
+    io::save_text(options.output, io::write_json(model::write_job(filled(*job, result.picks.front()))),
+                  options.force);
   }
   if (options.json) {
     print(io::write_json(report::size_json(job->study, result)));

@@ -86,7 +86,9 @@ std::vector<Place> open_places(const Study& study) {
   return places;
 }
 
-const PartPtr& part_at(const Study& study, const Place& place) { return slot(const_cast<Study&>(study), place); }
+const PartPtr& part_at(const Study& study, const Place& place) {
+  return slot(const_cast<Study&>(study), place);
+}
 
 void fit(Study& study, const Place& place, const PartPtr& part) {
   base::require(part != nullptr, "no part to fit");

@@ -41,12 +41,12 @@ Raw pick_raw(const Pick& pick) {
 
 Raw because_raw(const model::Study& study, const TurnedDown& entry) {
   const bool check = entry.row.has_value();
-  const std::string_view unit = entry.reason == Reason::insulation ? "sizes"
-                                : entry.reason == Reason::voltage  ? "V"
-                                : entry.reason == Reason::slower   ? "s"
-                                : entry.reason == Reason::weaker   ? ""
-                                : std::holds_alternative<model::Wire>(entry.part->body)           ? "mm2"
-                                                                                                  : "A";
+  const std::string_view unit = entry.reason == Reason::insulation                      ? "sizes"
+                                : entry.reason == Reason::voltage                       ? "V"
+                                : entry.reason == Reason::slower                        ? "s"
+                                : entry.reason == Reason::weaker                        ? ""
+                                : std::holds_alternative<model::Wire>(entry.part->body) ? "mm2"
+                                                                                        : "A";
   return Raw(Raw::Object{
       {"id", Raw(std::string(check ? verdict::info_of(entry.row->id).key : key_of(entry.reason)))},
       {"door", check && entry.row->door ? Raw(study.job.doors[*entry.row->door].name) : Raw()},
@@ -112,14 +112,17 @@ Raw size_json(const model::Study& study, const choose::SizeResult& result) {
 }
 
 std::string size_csv(const choose::SizeResult& result) {
-  const auto number = [](const std::optional<double>& value) { return value ? base::exact_text(*value) : std::string(); };
+  const auto number = [](const std::optional<double>& value) {
+    return value ? base::exact_text(*value) : std::string();
+  };
   std::string out = "pick,id,door,part,margin,state,have,need,unit\n";
   for (std::size_t n = 0; n < result.picks.size(); ++n) {
     const auto& set = result.picks[n].set;
     for (const CheckRow& row : set.rows) {
       out += fmt::format("{},{},{},{},{},{},{},{},{}\n", n + 1, verdict::info_of(row.id).key,
                          row.door ? csv_field(set.study.job.doors[*row.door].name) : "", csv_field(row.part),
-                         number(row.margin), verdict::word_of(row.verdict), number(row.have), number(row.need), row.unit);
+                         number(row.margin), verdict::word_of(row.verdict), number(row.have),
+                         number(row.need), row.unit);
     }
   }
   return out;

@@ -42,7 +42,8 @@ std::string parts_text(const Pick& pick, const choose::SizeResult& result) {
   add("", "relay", study.feed.relay, is_open(result, PlaceKind::relay));
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
     const auto& parts = study.doors[k];
-    add(base::printable(study.job.doors[k].name), "actuator", parts.actuator, is_open(result, PlaceKind::actuator, k));
+    add(base::printable(study.job.doors[k].name), "actuator", parts.actuator,
+        is_open(result, PlaceKind::actuator, k));
     add("", "wire", parts.wire, is_open(result, PlaceKind::door_wire, k));
     add("", "fuse", parts.fuse, is_open(result, PlaceKind::door_fuse, k));
   }
@@ -50,8 +51,8 @@ std::string parts_text(const Pick& pick, const choose::SizeResult& result) {
 }
 
 std::string row_line(const model::Study& study, const CheckRow& row, const Style& style) {
-  return fmt::format("{}, {} {}: {}: {}", title_of(row.id), where_of(study, row), at_text(row), have_and_need(row),
-                     shown(row.verdict, style));
+  return fmt::format("{}, {} {}: {}: {}", title_of(row.id), where_of(study, row), at_text(row),
+                     have_and_need(row), shown(row.verdict, style));
 }
 
 /// Where a set differs from the first: "tailgate: actuator act-heavy-2w, wire wire-1.5".
@@ -63,9 +64,11 @@ std::string differences(const Pick& first, const Pick& other, const choose::Size
     if (part == model::part_at(first.set.study, place)) continue;
     std::string where = place.kind == PlaceKind::feed_wire   ? "feed"
                         : place.kind == PlaceKind::main_fuse ? "main fuse"
-                        : place.kind == PlaceKind::relay     ? "relay"
-                                                             : base::printable(first.set.study.job.doors[place.door].name);
-    const auto same = std::find_if(changes.begin(), changes.end(), [&](const auto& c) { return c.first == part->id; });
+                        : place.kind == PlaceKind::relay
+                            ? "relay"
+                            : base::printable(first.set.study.job.doors[place.door].name);
+    const auto same =
+        std::find_if(changes.begin(), changes.end(), [&](const auto& c) { return c.first == part->id; });
     if (same == changes.end()) {
       changes.push_back({part->id, {std::move(where)}});
     } else {
@@ -91,15 +94,16 @@ std::string picks_text(const choose::SizeResult& result, const Style& style) {
   out += wrapped(row_line(first.set.study, weakest, style), 4);
   out += wrapped(weakest.why + ".", 6);
   for (const CheckRow& row : first.set.rows) {
-    if (row.verdict == Verdict::tight && &row != &weakest) out += wrapped("Also tight: " + row_line(first.set.study, row, style), 4);
+    if (row.verdict == Verdict::tight && &row != &weakest)
+      out += wrapped("Also tight: " + row_line(first.set.study, row, style), 4);
   }
   if (result.picks.size() > 1) {
     out += "\nOther sets that pass, and where they differ\n";
     for (std::size_t n = 1; n < result.picks.size(); ++n) {
       const Pick& other = result.picks[n];
       const CheckRow& weak = other.set.rows[other.set.weakest];
-      out += wrapped(fmt::format("{}. {}{}. Weakest: {}", n + 1, differences(first, other, result), price_text(other),
-                                 row_line(other.set.study, weak, style)),
+      out += wrapped(fmt::format("{}. {}{}. Weakest: {}", n + 1, differences(first, other, result),
+                                 price_text(other), row_line(other.set.study, weak, style)),
                      2);
     }
   }
@@ -110,8 +114,8 @@ std::string why_text(const TurnedDown& entry, const Style& style) {
   const char* unit = std::holds_alternative<model::Wire>(entry.part->body) ? "mm²" : "A";
   switch (entry.reason) {
     case Reason::check:
-      return fmt::format("{} {}: {}: {}", title_of(entry.row->id), at_text(*entry.row), have_and_need(*entry.row),
-                         shown(entry.row->verdict, style));
+      return fmt::format("{} {}: {}: {}", title_of(entry.row->id), at_text(*entry.row),
+                         have_and_need(*entry.row), shown(entry.row->verdict, style));
     case Reason::larger:
       return fmt::format("larger than needed: {} {}, {} {} serve", significant(entry.have), unit,
                          significant(entry.need), unit);
@@ -124,8 +128,8 @@ std::string why_text(const TurnedDown& entry, const Style& style) {
       return fmt::format("serves as well, but its insulation comes in {} sizes, the first set's in {}",
                          exact_text(entry.have), exact_text(entry.need));
     case Reason::slower:
-      return fmt::format("a slower family: up to {} s at twice its rating, where {} s serve", significant(entry.have),
-                         significant(entry.need));
+      return fmt::format("a slower family: up to {} s at twice its rating, where {} s serve",
+                         significant(entry.have), significant(entry.need));
     case Reason::kinds:
       return "serves too, but is one more kind of part";
     case Reason::equal:
@@ -156,7 +160,8 @@ std::string turned_down_text(const choose::SizeResult& result, const Style& styl
   std::string out = "\nTurned down\n" + (table.empty() ? std::string() : table.text(2));
   if (left > 0) out += fmt::format("  and {} more (--json lists all)\n", left);
   std::vector<std::string> places;
-  for (const auto& [place, count] : larger) places.push_back(fmt::format("{} for {}", count, base::printable(place, 40)));
+  for (const auto& [place, count] : larger)
+    places.push_back(fmt::format("{} for {}", count, base::printable(place, 40)));
   if (!places.empty()) out += wrapped(fmt::format("Larger than needed: {}.", fmt::join(places, "; ")), 2);
   return out;
 }
@@ -164,16 +169,20 @@ std::string turned_down_text(const choose::SizeResult& result, const Style& styl
 std::string nearest_text(const choose::SizeResult& result, const Style& style) {
   const auto& miss = *result.nearest;
   const auto& set = miss.pick.set;
-  std::string out = "No set of the catalogue passes every check.\n\nNearest miss\n" + parts_text(miss.pick, result);
-  out += "  Sunk by:\n" + wrapped(row_line(set.study, miss.sunk_by, style), 4) + wrapped(miss.sunk_by.why + ".", 6);
+  std::string out =
+      "No set of the catalogue passes every check.\n\nNearest miss\n" + parts_text(miss.pick, result);
+  out += "  Sunk by:\n" + wrapped(row_line(set.study, miss.sunk_by, style), 4) +
+         wrapped(miss.sunk_by.why + ".", 6);
   for (const CheckRow& row : set.rows) {
     if (row.verdict == Verdict::fails && &row != &set.rows[set.weakest]) {
       out += wrapped("Also: " + row_line(set.study, row, style), 4);
     }
   }
-  out += miss.job_change
-             ? wrapped("The smallest change of the job that lets this set pass: " + miss.job_change->text + ".", 2)
-             : wrapped("No single change of pulse, rest, promised cycles or run lets this set pass.", 2);
+  out +=
+      miss.job_change
+          ? wrapped("The smallest change of the job that lets this set pass: " + miss.job_change->text + ".",
+                    2)
+          : wrapped("No single change of pulse, rest, promised cycles or run lets this set pass.", 2);
   return out;
 }
 
@@ -182,9 +191,10 @@ std::string nearest_text(const choose::SizeResult& result, const Style& style) {
 std::string size_text(const model::Study& study, const choose::SizeResult& result, const Style& style) {
   const model::Job& job = study.job;
   std::string out = fmt::format("{}\n", job.title.empty() ? "Job" : base::printable(job.title, 200));
-  out += fmt::format("{} {}, {} to be chosen; {} actuators looked at, {} whole {} judged\n\n", job.doors.size(),
-                     job.doors.size() == 1 ? "door" : "doors", result.open.size(), result.actuators_looked_at,
-                     result.sets_judged, result.sets_judged == 1 ? "set" : "sets");
+  out +=
+      fmt::format("{} {}, {} to be chosen; {} actuators looked at, {} whole {} judged\n\n", job.doors.size(),
+                  job.doors.size() == 1 ? "door" : "doors", result.open.size(), result.actuators_looked_at,
+                  result.sets_judged, result.sets_judged == 1 ? "set" : "sets");
   out += result.picks.empty() ? nearest_text(result, style) : picks_text(result, style);
   out += turned_down_text(result, style);
   out += "\nBefore you touch it\n";
