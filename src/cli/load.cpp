@@ -49,7 +49,11 @@ std::string into_file(const std::string& pointer, const std::vector<std::size_t>
 }
 
 std::optional<LoadedJob> load_open_for(const Options& options) {
-  const auto catalogue = io::load_catalogue(options.parts_files);
+  base::Issues left_out;
+  const auto catalogue = options.skip_broken ? io::load_sound_catalogue(options.parts_files, left_out)
+                                             : io::load_catalogue(options.parts_files);
+  complain_all(left_out);
+  if (!left_out.empty()) complain("the parts named above are left out; the others are used\n");
   if (!catalogue.ok()) complain_all(catalogue.issues());
   // The job's own faults are worth telling even when a part file is broken.
   const auto loaded = io::load_job(options.job, catalogue.ok() ? catalogue.value() : model::Catalogue());

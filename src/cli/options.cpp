@@ -69,6 +69,7 @@ void add_common(CLI::App& verb, Options& options, bool tables) {
   verb.add_option("--parts", options.parts_files, "more parts (may repeat); they win over the built-in ones")
       ->option_text("FILE")
       ->allow_extra_args(false);
+  verb.add_flag("--skip-broken", options.skip_broken, "names broken parts of part files and goes on without them");
   verb.add_flag("--json", options.json, "result as JSON on standard output, nothing else there");
   if (tables) {
     verb.add_option("--csv", options.csv, "writes the figures as CSV")->option_text("FILE");

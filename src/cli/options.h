@@ -15,6 +15,7 @@ struct Options {
   std::optional<double> voltage_V;
   std::vector<std::string> doors;
   std::vector<std::string> parts_files;
+  bool skip_broken = false;  ///< broken parts are named and left out
   bool json = false;
   std::string csv;
   std::string plot;

@@ -107,6 +107,34 @@ base::Checked<model::Catalogue> load_catalogue(const std::vector<std::string>& u
   return catalogue;
 }
 
+base::Checked<model::Catalogue> load_sound_catalogue(const std::vector<std::string>& user_files,
+                                                     base::Issues& left_out) {
+  auto built_in = load_catalogue({});
+  if (!built_in.ok()) return built_in;
+  model::Catalogue catalogue = built_in.value();
+  base::Issues issues;
+  for (const auto& path : user_files) {
+    const auto raw = read_json_file(path);
+    if (take_issues(raw, issues)) continue;
+    const auto parts = model::check_sound_parts(raw.value(), path, left_out);
+    if (!take_issues(parts, issues)) catalogue.add_layer(path, parts.value(), "/parts");
+  }
+  if (!issues.empty()) return issues;
+  for (bool changed = true; changed;) {
+    changed = false;
+    for (const auto* entry : catalogue.entries()) {
+      model::ReadContext context{entry->file, {}};
+      model::check_part_references(*entry->part, entry->pointer, catalogue, context);
+      if (context.issues.empty()) continue;
+      left_out.insert(left_out.end(), context.issues.begin(), context.issues.end());
+      catalogue.remove(std::string(entry->part->id));
+      changed = true;
+      break;
+    }
+  }
+  return catalogue;
+}
+
 base::Checked<model::Study> load_job(const std::string& path, const model::Catalogue& parts) {
   const auto raw = read_json_file(path);
   if (!raw.ok()) return raw.issues();

@@ -14,6 +14,11 @@ namespace latchwright::io {
 /// once, dangling references included.
 base::Checked<model::Catalogue> load_catalogue(const std::vector<std::string>& user_files);
 
+/// The same without the broken parts of the user's files, and without what refers to them; their faults go to
+/// `left_out`. A file that cannot be read as one of parts is a fault still.
+base::Checked<model::Catalogue> load_sound_catalogue(const std::vector<std::string>& user_files,
+                                                     base::Issues& left_out);
+
 /// A job file to a checked study; every fault at once.
 base::Checked<model::Study> load_job(const std::string& path, const model::Catalogue& parts);
 

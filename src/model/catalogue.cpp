@@ -15,6 +15,13 @@ void Catalogue::add_layer(const std::string& file, const std::vector<Part>& part
   }
 }
 
+void Catalogue::add_layer(const std::string& file, const SoundParts& parts, const std::string& list_pointer) {
+  for (std::size_t k = 0; k < parts.parts.size(); ++k) {
+    entries_[parts.parts[k].id] = {std::make_shared<const Part>(parts.parts[k]), file,
+                                   pointer_to(list_pointer, parts.places[k])};
+  }
+}
+
 PartPtr Catalogue::find(const std::string& id) const {
   const Entry* entry = find_entry(id);
   return entry ? entry->part : nullptr;
@@ -94,6 +101,34 @@ base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::str
   }
   if (!context.issues.empty()) return context.issues;
   return parts;
+}
+
+base::Checked<SoundParts> check_sound_parts(const Raw& raw, const std::string& file, base::Issues& left_out) {
+  const auto all = check_parts_file(raw, file);
+  const Raw* list = raw.find("parts");
+  if (list == nullptr || list->list() == nullptr || list->list()->size() > most_parts) return all.issues();
+  base::Issues of_file;
+  std::vector<bool> broken(list->list()->size(), false);
+  constexpr std::string_view start = "/parts/";
+  if (!all.ok()) {
+    for (const auto& issue : all.issues()) {
+      if (!issue.pointer.starts_with(start)) {
+        of_file.push_back(issue);
+        continue;
+      }
+      broken.at(std::stoul(issue.pointer.substr(start.size()))) = true;
+    }
+  }
+  if (!of_file.empty()) return all.issues();
+  if (!all.ok()) left_out.insert(left_out.end(), all.issues().begin(), all.issues().end());
+  SoundParts sound;
+  for (std::size_t k = 0; k < broken.size(); ++k) {
+    if (broken[k]) continue;
+    ReadContext context{file, {}};
+    read_part((*list->list())[k], pointer_to("/parts", k), context, sound.parts.emplace_back());
+    sound.places.push_back(k);
+  }
+  return sound;
 }
 
 PartPtr look_up(const std::string& id, std::string_view kind, const std::string& pointer, const Catalogue& catalogue,

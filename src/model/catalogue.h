@@ -14,6 +14,12 @@ namespace latchwright::model {
 
 using PartPtr = std::shared_ptr<const Part>;
 
+/// The parts of a file that are in order, and where each stands in its list.
+struct SoundParts {
+  std::vector<Part> parts;
+  std::vector<std::size_t> places;
+};
+
 /// Parts by id. Later layers win over earlier ones on the same id: built-in parts, the user's files, a job's own.
 class Catalogue {
  public:
@@ -25,6 +31,11 @@ class Catalogue {
 
   /// Adds checked parts of one file (one layer); `pointers` beside them.
   void add_layer(const std::string& file, const std::vector<Part>& parts, const std::string& list_pointer);
+
+  /// The same for parts that stand at these places of the list.
+  void add_layer(const std::string& file, const SoundParts& parts, const std::string& list_pointer);
+  /// Takes a part away.
+  void remove(const std::string& id) { entries_.erase(id); }
 
   /// The part, or null.
   PartPtr find(const std::string& id) const;
@@ -49,6 +60,10 @@ class Catalogue {
 
 /// Raw part file to parts: rows, orderings, duplicate ids. References are looked at by check_part_references.
 base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::string& file);
+
+/// The same where broken parts are to be left out: their faults go to `left_out`; a fault of the file as a whole still
+/// stands in its way.
+base::Checked<SoundParts> check_sound_parts(const Raw& raw, const std::string& file, base::Issues& left_out);
 
 /// Everything about one part that a single row cannot say (orderings, list lengths, options given by halves).
 void check_part(const Part& part, const std::string& pointer, ReadContext& context);
