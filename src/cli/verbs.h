@@ -33,6 +33,10 @@ struct LoadedJob {
 /// fault here, one line per open reference.
 std::optional<LoadedJob> load_for(const Options& options);
 
+/// Refuses to write over the job or a part file that the command reads, under whatever name.
+/// Throws base::UsageError.
+void guard_inputs(const Options& options);
+
 /// Refuses --plot where this build cannot draw. Throws base::UsageError.
 void refuse_pictures(const Options& options);
 
