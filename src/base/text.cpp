@@ -89,6 +89,21 @@ std::size_t column_width(std::string_view text) {
       text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
+std::optional<ControlCharacter> find_control(std::string_view text) {
+  std::size_t character = 0;
+  for (std::size_t k = 0; k < text.size(); ++k) {
+    const auto byte = static_cast<unsigned char>(text[k]);
+    if ((byte & 0xC0) == 0x80) continue;
+    ++character;
+    if (byte < 0x20 || byte == 0x7F) return ControlCharacter{character, byte};
+    // U+0080 to U+009F are the bytes C2 80 to C2 9F.
+    if (byte == 0xC2 && k + 1 < text.size() && static_cast<unsigned char>(text[k + 1]) < 0xA0) {
+      return ControlCharacter{character, static_cast<unsigned char>(text[k + 1])};
+    }
+  }
+  return std::nullopt;
+}
+
 std::string printable(std::string_view text, std::size_t limit) {
   std::string clean;
   std::size_t columns = 0;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,6 +22,13 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
 
 /// Length of UTF-8 text in code points, for aligning columns.
 std::size_t column_width(std::string_view text);
+
+struct ControlCharacter {
+  std::size_t character;  ///< which one of the text, from 1
+  unsigned code_point;
+};
+/// The first control character of UTF-8 text (U+0000 to U+001F, U+007F to U+009F).
+std::optional<ControlCharacter> find_control(std::string_view text);
 
 /// Text safe to print on a terminal and in one line: control characters become spaces, long text is cut.
 std::string printable(std::string_view text, std::size_t limit = 80);

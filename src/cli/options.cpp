@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <charconv>
 #include <cmath>
 
 #include "base/text.h"
@@ -16,41 +18,39 @@ namespace latchwright::cli {
 namespace {
 
 constexpr const char* footer =
-    "A cycle is lock plus unlock. Exit code: 0 ran (check: nothing fails), 1 ran and something fails, 2 bad input or\n"
-    "usage, 3 a study that cannot be solved.\n"
+    "A cycle is lock plus unlock. Exit code: 0 ran, 1 ran and something fails (check and size only), 2 bad\n"
+    "input or usage, 3 a study that cannot be solved, 130 interrupted.\n"
     "Battery off before you open the wiring; leave airbag circuits alone; every door must open by hand.";
 
-/// Range check from the row of the field table that the option stands for.
-template <class R>
-CLI::Validator in_range(const model::Table<R>& table, const char* key) {
-  const model::FieldInfo info = table.find(key)->info;
-  return CLI::Validator(
-      [info](std::string& text) -> std::string {
-        double value = 0;
-        if (!CLI::detail::lexical_cast(text, value) || !std::isfinite(value)) {
-          return fmt::format("\"{}\" is not a number ({})", base::printable(text, 40), model::range_text(info));
-        }
-        if (value < info.low || value > info.high) {
-          return fmt::format("{} is outside the permitted range ({})", base::exact_text(value), model::range_text(info));
-        }
-        if (info.kind == model::FieldKind::whole && value != std::floor(value)) {
-          return fmt::format("{} must be a whole number ({})", base::exact_text(value), model::range_text(info));
-        }
-        return "";
-      },
-      fmt::format("{} {}", base::exact_text(info.low) + ".." + base::exact_text(info.high), info.unit));
+/// A number in plain decimal notation, as a file would hold it: no blanks, nothing hexadecimal, no infinity.
+std::optional<double> plain_number(std::string_view text) {
+  const bool plus = text.starts_with('+');
+  if (plus) text.remove_prefix(1);
+  if (text.find_first_not_of("0123456789.eE+-") != std::string_view::npos) return std::nullopt;
+  if (plus && text.starts_with('-')) return std::nullopt;
+  double value = 0;
+  const char* const end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  if (read.ec != std::errc() || read.ptr != end) return std::nullopt;
+  return value;
 }
 
-CLI::Validator between(double low, double high, const char* unit) {
-  model::FieldInfo info;
-  info.low = low;
-  info.high = high;
-  info.unit = unit;
+/// Takes a number within the range of `info`.
+CLI::Validator number_within(const model::FieldInfo& info) {
   return CLI::Validator(
       [info](std::string& text) -> std::string {
-        double value = 0;
-        if (!CLI::detail::lexical_cast(text, value) || !std::isfinite(value) || value < info.low || value > info.high) {
-          return fmt::format("\"{}\" is outside the permitted range ({})", base::printable(text, 40),
+        const auto value = plain_number(text);
+        if (!value) {
+          const bool comma = text.find(',') != std::string::npos;
+          return fmt::format("\"{}\" is not a number ({}){}", base::printable(text, 40),
+                             model::range_text(info), comma ? "; decimals take a point, not a comma" : "");
+        }
+        if (*value < info.low || *value > info.high) {
+          return fmt::format("{} is outside the permitted range ({})", base::exact_text(*value),
+                             model::range_text(info));
+        }
+        if (info.kind == model::FieldKind::whole && *value != std::floor(*value)) {
+          return fmt::format("{} must be a whole number ({})", base::exact_text(*value),
                              model::range_text(info));
         }
         return "";
@@ -58,25 +58,82 @@ CLI::Validator between(double low, double high, const char* unit) {
       model::range_text(info));
 }
 
+/// Range check from the row of the field table that the option stands for.
+template <class R>
+CLI::Validator in_range(const model::Table<R>& table, const char* key) {
+  return number_within(table.find(key)->info);
+}
+
+CLI::Validator between(double low, double high, const char* unit,
+                       model::FieldKind kind = model::FieldKind::number) {
+  model::FieldInfo info;
+  info.kind = kind;
+  info.low = low;
+  info.high = high;
+  info.unit = unit;
+  return number_within(info);
+}
+
+/// Takes one of a few words.
+CLI::Validator one_of(const std::vector<std::string>& words) {
+  return CLI::Validator(
+      [words](std::string& text) -> std::string {
+        if (std::find(words.begin(), words.end(), text) != words.end()) return "";
+        const std::string near = base::nearest_word(text, words);
+        return fmt::format("\"{}\" is not one of {}{}", base::printable(text, 40), fmt::join(words, ", "),
+                           near.empty() ? "" : "; did you mean \"" + near + "\"?");
+      },
+      "");
+}
+
+/// Takes what may be a value at all: an option that follows at once is none.
+CLI::Validator a_value() {
+  return CLI::Validator(
+      [](std::string& text) -> std::string {
+        if (!text.starts_with("--")) return "";
+        return fmt::format("needs a value (\"{}\" is an option)", base::printable(text, 40));
+      },
+      "");
+}
+
+/// Takes the name of a file to be written.
+CLI::Validator a_file_to_write() {
+  return CLI::Validator(
+      [](std::string& text) -> std::string {
+        if (text.empty()) return "needs the name of a file";
+        if (text == "-") return "- is no file name here; --json prints";
+        return "";
+      },
+      "");
+}
+
 void add_job(CLI::App& verb, Options& options) {
   verb.add_option("JOB", options.job, "job file (JSON)")->required()->option_text("");
   verb.add_option("--door", options.doors, "only this door takes part (may repeat)")
       ->option_text("NAME")
+      ->check(a_value())
       ->allow_extra_args(false);
 }
 
 void add_common(CLI::App& verb, Options& options, bool tables) {
   verb.add_option("--parts", options.parts_files, "more parts (may repeat); they win over the built-in ones")
       ->option_text("FILE")
+      ->check(a_value())
       ->allow_extra_args(false);
   verb.add_flag("--skip-broken", options.skip_broken, "names broken parts of part files and goes on without them");
   verb.add_flag("--json", options.json, "result as JSON on standard output, nothing else there");
   if (tables) {
-    verb.add_option("--csv", options.csv, "writes the figures as CSV")->option_text("FILE");
-    verb.add_option("--plot", options.plot, "writes a picture")->option_text("FILE.png|.svg|.pdf");
+    verb.add_option("--csv", options.csv, "writes the figures as CSV")
+        ->option_text("FILE")
+        ->check(a_value())
+        ->check(a_file_to_write());
+    verb.add_option("--plot", options.plot, "writes a picture")
+        ->option_text("FILE.png|.svg|.pdf")
+        ->check(a_value())
+        ->check(a_file_to_write());
     verb.add_flag("--force", options.force, "replaces files that exist");
   }
-  verb.add_flag("--quiet", options.quiet, "prints nothing but faults; the exit code tells");
+  verb.add_flag("--quiet", options.quiet, "prints nothing but faults and what was asked for with --json");
   verb.footer(footer);
 }
 
@@ -106,15 +163,19 @@ void build(CLI::App& app, Options& options) {
   make.add_option("--doors", options.door_count, "number of doors, tailgate included")
       ->required()
       ->option_text("N")
-      ->check(between(1, static_cast<double>(model::most_doors), "doors"));
+      ->check(between(1, static_cast<double>(model::most_doors), "doors", model::FieldKind::whole));
   make.add_option("--body", options.body, "hatch, saloon, estate or van: sets typical run lengths")
       ->required()
       ->option_text("BODY")
-      ->check(CLI::IsMember({"hatch", "saloon", "estate", "van"}));
-  make.add_option("-o", options.output, "file to write (default: standard output)")->option_text("FILE");
+      ->check(one_of({"hatch", "saloon", "estate", "van"}));
+  make.add_option("-o", options.output, "file to write (default: standard output)")
+      ->option_text("FILE")
+      ->check(a_value())
+      ->check(a_file_to_write());
   make.add_flag("--force", options.force, "replaces a file that exists");
   make.add_flag("--json", options.json, "the job on standard output (as without -o)");
-  make.add_flag("--quiet", options.quiet, "prints nothing but faults");
+  make.add_flag("--quiet", options.quiet,
+                "prints nothing but faults and the job asked for (--json, or without -o)");
   make.footer(footer);
 
   auto& check = *app.add_subcommand("check", "Every check of a job at every condition; names the weakest link and its cure.\n"
@@ -171,7 +232,7 @@ void build(CLI::App& app, Options& options) {
   parts.add_option("ID", options.part_ids, "parts to show in full")->option_text("");
   parts.add_option("--kind", options.kind, "only parts of this kind")
       ->option_text("KIND")
-      ->check(CLI::IsMember(model::part_kinds()));
+      ->check(one_of(model::part_kinds()));
   add_common(parts, options, false);
 }
 
@@ -186,8 +247,28 @@ std::string missing_verb(const CLI::App& app, int argc, const char* const* argv)
                                   : "; did you mean \"" + near + "\"?");
 }
 
-/// The library's own text, but for unknown options, where the nearest known one helps.
+/// Every option that must be given and is not.
+std::string missing_options(const CLI::App& verb) {
+  std::vector<std::string> names;
+  for (const auto* option : verb.get_options()) {
+    if (option->get_required() && option->count() == 0) names.push_back(option->get_name());
+  }
+  return fmt::format("{} {} required", fmt::join(names, " and "), names.size() == 1 ? "is" : "are");
+}
+
+/// What is wrong with the number of an option's values; the library begins its text with the option's name.
+std::string count_fault(const std::string& text) {
+  const std::string name = text.substr(0, text.find_first_of(": "));
+  // Here the name comes without its hyphens.
+  if (text.find("flag override") != std::string::npos) return "--" + name + ": takes no value";
+  if (text.find("At Most") != std::string::npos) return name + ": is given more than once";
+  return name + ": needs a value";
+}
+
+/// In the program's own words, with the nearest known option for one that is unknown.
 std::string usage_fault(const CLI::App& verb, const CLI::ParseError& error) {
+  if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) return missing_options(verb);
+  if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) return count_fault(error.what());
   if (dynamic_cast<const CLI::ExtrasError*>(&error) == nullptr) return error.what();
   std::vector<std::string> known;
   for (const auto* option : verb.get_options()) {
@@ -210,6 +291,14 @@ std::string usage_fault(const CLI::App& verb, const CLI::ParseError& error) {
   return fmt::format("\"{}\" is one argument too many", extras.empty() ? "" : base::printable(extras.front(), 40));
 }
 
+Parsed refusal(const std::string& verb, const std::string& what) {
+  const std::string named = verb.empty() ? "" : " " + base::printable(verb, 40);
+  Parsed parsed;
+  parsed.text = fmt::format("latchwright{}: {}\nlatchwright{} --help tells more.\n", named, what, named);
+  parsed.exit_code = 2;
+  return parsed;
+}
+
 }  // namespace
 
 Parsed parse_options(int argc, const char* const* argv) {
@@ -217,8 +306,20 @@ Parsed parse_options(int argc, const char* const* argv) {
   CLI::App app;
   app.name("latchwright");
   build(app, options);
+  for (auto* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
+    for (auto* option : verb->get_options()) {
+      if (option->get_expected_max() == 0) option->disable_flag_override();
+    }
+  }
   Parsed parsed;
   try {
+    // The library would take the next word for the value.
+    for (int k = 1; k < argc; ++k) {
+      const std::string word = argv[k];
+      if (word.size() > 3 && word.starts_with("--") && word.find('=') == word.size() - 1) {
+        return refusal(k > 1 ? argv[1] : "", word.substr(0, word.size() - 1) + ": needs a value");
+      }
+    }
     app.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {
     const auto chosen = app.get_subcommands();
@@ -229,11 +330,8 @@ Parsed parse_options(int argc, const char* const* argv) {
     return parsed;
   } catch (const CLI::ParseError& error) {
     const auto chosen = app.get_subcommands();
-    const std::string verb = chosen.empty() ? "" : " " + chosen.front()->get_name();
-    const std::string what = chosen.empty() ? missing_verb(app, argc, argv) : usage_fault(*chosen.front(), error);
-    parsed.text = fmt::format("latchwright{}: {}\nlatchwright{} --help tells more.\n", verb, what, verb);
-    parsed.exit_code = 2;
-    return parsed;
+    return chosen.empty() ? refusal("", missing_verb(app, argc, argv))
+                          : refusal(chosen.front()->get_name(), usage_fault(*chosen.front(), error));
   }
   options.verb = app.get_subcommands().front()->get_name();
   parsed.options = std::move(options);

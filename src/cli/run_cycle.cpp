@@ -26,9 +26,11 @@ int run_cycle(const Options& options) {
                  .on_through = options.on_through,
                  .want_recovery = true};
   report.after_trip = options.after_trip;
+  report.other_load_A = study.job.feed.other_load_A;
   report.invented_parts = report::uses_invented_parts(study);
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
     report.doors.push_back(study.job.doors[k].name);
+    report.two_forces.push_back(study.job.doors[k].rod_force_unlock.has_value());
     report.winding_class_C.push_back(study.actuator(k).motor.winding_class_C);
   }
   const sim::Circuit circuit = sim::make_circuit(

@@ -20,6 +20,7 @@ int run_stall(const Options& options) {
                options.ambient_C.value_or(study.job.climate.usual_C)};
   report.limit_s = options.limit_s.value_or(600);
   report.after_trip = options.after_trip;
+  report.other_load_A = study.job.feed.other_load_A;
   report.invented_parts = report::uses_invented_parts(study);
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
     report.doors.push_back(study.job.doors[k].name);

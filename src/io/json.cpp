@@ -44,6 +44,13 @@ std::string plain_words(const std::string& what) {
   return base::printable(what, 160);
 }
 
+/// Whether the number that has a digit at `place` follows a digit and a comma: 0,7 where 0.7 is meant.
+bool is_decimal_comma(std::string_view text, std::size_t place) {
+  const auto digit = [text](std::size_t k) { return k < text.size() && text[k] >= '0' && text[k] <= '9'; };
+  while (place > 0 && digit(place) && digit(place - 1)) --place;
+  return place >= 2 && digit(place) && text[place - 1] == ',' && digit(place - 2);
+}
+
 /// Builds the tree event by event, so that a key given twice and absurd nesting are seen, not swallowed.
 class TreeBuilder {
  public:
@@ -89,7 +96,9 @@ class TreeBuilder {
       issues_.push_back({file_, pointer_inside(), "the number at " + place + " is too large to be read"});
       return false;
     }
-    issues_.push_back({file_, "", fmt::format("is not valid JSON at {}: {}", place, plain_words(what))});
+    const bool comma = is_decimal_comma(text_, before.size());
+    issues_.push_back({file_, "", fmt::format("is not valid JSON at {}: {}{}", place, plain_words(what),
+                                              comma ? "; decimals take a point, not a comma" : "")});
     return false;
   }
 

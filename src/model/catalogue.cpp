@@ -10,8 +10,10 @@
 namespace latchwright::model {
 
 void Catalogue::add_layer(const std::string& file, const std::vector<Part>& parts, const std::string& list_pointer) {
+  layers_.push_back({file, parts.size()});
   for (std::size_t k = 0; k < parts.size(); ++k) {
-    entries_[parts[k].id] = {std::make_shared<const Part>(parts[k]), file, pointer_to(list_pointer, k)};
+    entries_[parts[k].id] = {std::make_shared<const Part>(parts[k]), file, pointer_to(list_pointer, k),
+                           layers_.size() - 1};
   }
 }
 
@@ -74,6 +76,10 @@ base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::str
   ReadContext context{file, {}};
   if (raw.object() == nullptr) {
     add_wrong_type(raw, "an object with latchwright_parts and parts", "", context);
+    return context.issues;
+  }
+  if (raw.find("latchwright_parts") == nullptr && raw.find("latchwright_job") != nullptr) {
+    context.add("", "is a job, not a part file");
     return context.issues;
   }
   check_version(raw, "latchwright_parts", parts_format_version, context);

@@ -27,6 +27,12 @@ class Catalogue {
     PartPtr part;
     std::string file;
     std::string pointer;
+    std::size_t layer = 0;  ///< index into layers()
+  };
+
+  struct Layer {
+    std::string file;
+    std::size_t parts;  ///< in the file, those that a later layer has replaced too
   };
 
   /// Adds checked parts of one file (one layer); `pointers` beside them.
@@ -42,6 +48,8 @@ class Catalogue {
   const Entry* find_entry(const std::string& id) const;
   /// All that count, in order of id.
   std::vector<const Entry*> entries() const;
+  /// In the order in which they were added.
+  const std::vector<Layer>& layers() const { return layers_; }
   /// Ids of one kind, in order.
   std::vector<std::string> ids_of(std::string_view kind) const;
   /// Parts of one body type, in order of id.
@@ -56,6 +64,7 @@ class Catalogue {
 
  private:
   std::map<std::string, Entry> entries_;
+  std::vector<Layer> layers_;
 };
 
 /// Raw part file to parts: rows, orderings, duplicate ids. References are looked at by check_part_references.

@@ -123,6 +123,12 @@ std::optional<std::string> read_text(const Raw& raw, const FieldInfo& info, cons
     context.add(pointer, "must not be empty");
     return std::nullopt;
   }
+  if (const auto place = base::find_control(*value); place && !info.many_lines) {
+    context.add(pointer, fmt::format("character {} is a control character (U+{:04X}); "
+                                     "one line of plain text is wanted",
+                                     place->character, place->code_point));
+    return std::nullopt;
+  }
   const bool plain = value->find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-") ==
                      std::string::npos;
   if (is_name && !plain) {

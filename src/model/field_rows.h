@@ -88,11 +88,14 @@ Field<R> whole(int R::*member, std::string key, std::string unit, Bounds range, 
   return field;
 }
 
+enum class Lines { one, many };
+
 /// A text of limited length; kind: text, identifier or choice.
 template <class R>
 Field<R> text(std::string R::*member, std::string key, FieldKind kind, bool required, Bounds length,
-              std::string meaning, std::vector<std::string> choices = {}) {
+              std::string meaning, std::vector<std::string> choices = {}, Lines lines = Lines::one) {
   Field<R> field;
+  field.info.many_lines = lines == Lines::many;
   field.info.key = std::move(key);
   field.info.kind = kind;
   field.info.required = required;

@@ -242,7 +242,8 @@ const Table<Spread>& spread_table() {
 const Table<Job>& job_table() {
   static const Table<Job> table("job", {
       text(&Job::title, "title", FieldKind::text, false, {0, 200}, "what the job is called"),
-      text(&Job::notes, "notes", FieldKind::text, false, {0, 20000}, "anything worth keeping"),
+      text(&Job::notes, "notes", FieldKind::text, false, {0, 20000}, "anything worth keeping", {},
+           Lines::many),
       record(&Job::supply, "supply", supply_table(), true, "battery and charging"),
       record(&Job::climate, "climate", climate_table(), true, "air in the doors"),
       record(&Job::feed, "feed", feed_table(), false, "from the battery to the relay"),

@@ -250,7 +250,8 @@ const Table<Source>& source_table() {
   static const Table<Source> table("source", {
       text(&Source::kind, "kind", FieldKind::choice, true, {1, 40}, "where the figures come from",
            {"invented", "standard", "handbook", "measured", "datasheet"}),
-      text(&Source::note, "note", FieldKind::text, false, {0, 4000}, "the origin of each figure in words"),
+      text(&Source::note, "note", FieldKind::text, false, {0, 4000}, "the origin of each figure in words", {},
+           Lines::many),
   });
   return table;
 }

@@ -19,7 +19,7 @@ struct Placed {
 };
 
 /// Adds a fault where neighbours of one record are out of order, naming both places.
-void check_order(const Raw& job, const char* record, std::initializer_list<Placed> rising, std::string_view unit,
+void check_order(const Raw& job, const char* record, const std::vector<Placed>& rising, std::string_view unit,
                  ReadContext& context) {
   const std::string pointer = pointer_to("", record);
   const Raw* given = job.find(record);
@@ -213,16 +213,20 @@ base::Checked<Study> check_job(const Raw& raw, const std::string& file, const Ca
     add_wrong_type(raw, "an object with latchwright_job", "", context);
     return context.issues;
   }
+  if (raw.find("latchwright_job") == nullptr && raw.find("latchwright_parts") != nullptr) {
+    context.add("", "is a part file, not a job");
+    return context.issues;
+  }
   check_version(raw, "latchwright_job", job_format_version, context);
   Job& job = study.job;
   read_record(raw, job_table(), "", context, job, {"latchwright_job"});
 
-  check_order(raw, "supply",
-              {{"low_V", job.supply.low_V},
-               {"usual_V", job.supply.usual_V},
-               {"charge_V", job.supply.charge_V},
-               {"high_V", job.supply.high_V}},
-              "V", context);
+  std::vector<Placed> voltages{{"low_V", job.supply.low_V},
+                               {"usual_V", job.supply.usual_V},
+                               {"charge_V", job.supply.charge_V},
+                               {"high_V", job.supply.high_V}};
+  if (job.supply.jump_V) voltages.push_back({"jump_V", *job.supply.jump_V});
+  check_order(raw, "supply", voltages, "V", context);
   check_order(raw, "climate",
               {{"cold_C", job.climate.cold_C}, {"usual_C", job.climate.usual_C}, {"hot_C", job.climate.hot_C}}, "°C",
               context);

@@ -14,6 +14,8 @@ struct CycleReport {
   bool after_trip = false;
   std::vector<std::string> doors;
   std::vector<double> winding_class_C;  ///< by door
+  std::vector<bool> two_forces;         ///< by door: its rod takes another force when unlocking
+  double other_load_A = 0;              ///< of the feed
   sim::CycleResult result;
   bool invented_parts = false;
 };

@@ -15,6 +15,7 @@ using model::FieldKind;
 using model::Raw;
 
 const char* const id_pattern = "^[A-Za-z0-9._-]+$";
+const char* const no_control_pattern = R"(^[^\u0000-\u001f\u007f-\u009f]*$)";
 
 Raw::List to_list(const std::vector<std::string>& words) { return Raw::List(words.begin(), words.end()); }
 
@@ -102,6 +103,8 @@ class Definitions {
     rules.emplace_back("maxLength", Raw(field.high));
     if (field.kind == FieldKind::identifier || field.kind == FieldKind::reference || field.kind == FieldKind::curve) {
       rules.emplace_back("pattern", id_pattern);
+    } else if (field.kind == FieldKind::text && !field.many_lines) {
+      rules.emplace_back("pattern", no_control_pattern);
     }
   }
 

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "verdict/nothing_left.h"
 
 namespace latchwright::report {
 
@@ -34,6 +35,7 @@ Raw stall_json(const StallReport& report) {
                                    {"final_current_A", figure(stall.final_current_A)},
                                    {"hold_current_A", figure(stall.hold_current_A)},
                                    {"peak_winding_C", figure(stall.peak_winding_C)},
+                                   {"permitted_C", figure(report.winding_fault_C[k])},
                                    {"beyond_table", Raw(stall.beyond_table)},
                                    {"final", temperatures_raw(stall.final_C, stall.final_winding_C)}});
   }
@@ -57,13 +59,26 @@ std::string stall_text(const StallReport& report, const Style&) {
   for (std::size_t k = 0; k < report.stalls.size(); ++k) {
     const auto& s = report.stalls[k];
     table.add({base::printable(report.doors[k]), significant(s.initial_current_A) + " A",
-               s.trip_time_s                                   ? wait_text(*s.trip_time_s)
+               s.trip_time_s                                   ? significant(*s.trip_time_s) + " s"
                : s.limited_by == sim::LimitedBy::winding ? std::string("no: winding only")
                                                          : std::string("no"),
                significant(s.final_current_A) + " A", s.hold_current_A ? significant(*s.hold_current_A) + " A" : "any",
                significant(s.peak_winding_C) + " °C", significant(report.winding_fault_C[k]) + " °C"});
   }
   out += table.text();
+  std::string too_hot;
+  std::vector<double> at_once;
+  for (std::size_t k = 0; k < report.stalls.size(); ++k) {
+    at_once.push_back(report.stalls[k].initial_current_A);
+    if (report.stalls[k].peak_winding_C <= report.winding_fault_C[k]) continue;
+    too_hot += (too_hot.empty() ? "" : ", ") + base::printable(report.doors[k]);
+  }
+  if (verdict::nothing_left(at_once)) {
+    out += fmt::format("\nNo current: {}.\n", verdict::nothing_left_text(report.other_load_A));
+  }
+  if (!too_hot.empty()) {
+    out += fmt::format("\nToo hot: {} (hottest winding above what is permitted in a fault).\n", too_hot);
+  }
   for (std::size_t k = 0; k < report.stalls.size(); ++k) {
     const std::string door = base::printable(report.doors[k]);
     if (report.stalls[k].limited_by == sim::LimitedBy::winding) {

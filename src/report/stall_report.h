@@ -15,6 +15,7 @@ struct StallReport {
   std::vector<std::string> doors;
   std::vector<sim::DoorStall> stalls;
   std::vector<double> winding_fault_C;  ///< by door
+  double other_load_A = 0;              ///< of the feed
   bool invented_parts = false;
 };
 

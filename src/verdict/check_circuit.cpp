@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "verdict/checks.h"
+#include "verdict/nothing_left.h"
 
 // Voltage drop, wire heating and the relay.
 namespace latchwright::verdict {
@@ -23,6 +24,8 @@ Rows check_volt_drop(const Findings& findings) {
       const double wiring_ohm = circuit.shared_ohm - circuit.internal_ohm;
       const double sum = std::accumulate(stall.begin(), stall.end(), 0.0);
       const double volts = findings.voltage(v);
+      const double other_A = study.job.feed.other_load_A;
+      const bool dead = nothing_left(stall);
       for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
         const auto percent = [&](double all_A, double own_A) {
           return 100 * (all_A * wiring_ohm + own_A * circuit.doors[k].branch_ohm) / volts;
@@ -32,13 +35,15 @@ Rows check_volt_drop(const Findings& findings) {
         row.door = k;
         row.at = At{volts, findings.ambient(a)};
         row.have = study.job.limits.volt_drop_percent;
-        row.need = percent(sum, stall[k]);
+        row.need = dead ? 100 : percent(sum, stall[k]);
         row.unit = "%";
-        row.why = fmt::format("{} % is lost before the actuator at stall", significant(*row.need));
-        if (findings.detail() == Detail::full) {
+        row.why = dead ? nothing_left_text(other_A)
+                       : fmt::format("{} % is lost before the actuator at stall", significant(*row.need));
+        if (!dead && findings.detail() == Detail::full) {
           const ThrowFindings& throws = findings.throws(v, a);
-          row.why += fmt::format(", {} % while the rod runs",
-                                 significant(percent(throws.running_sum_A, throws.running_A[k])));
+          row.why += fmt::format(", {} % while the rod runs{}",
+                                 significant(percent(throws.running_sum_A, throws.running_A[k])),
+                                 other_A > 0 ? "; the drop by the other load itself is not counted" : "");
         }
         judge(row);
         rows.push_back(std::move(row));
@@ -50,16 +55,18 @@ Rows check_volt_drop(const Findings& findings) {
 
 namespace {
 
+/// until_trip: "its thermistor trips"; none where the current lasts for all of `seconds`.
 CheckRow heat_row(const model::Wire& wire, double bundle_factor, double current_A, double hot_C, double seconds,
-                  bool tripped) {
+                  const std::optional<std::string>& until_trip) {
   const physics::WireHeating heating(wire, bundle_factor);
   const double reached = heating.temperature_after(current_A, hot_C, hot_C, seconds);
   CheckRow row;
   row.id = CheckId::wire_heat;
   row.have = wire.class_C - hot_C;
   row.unit = "K";
-  const std::string how_long =
-      tripped ? "until the thermistors trip after " + base::wait_text(seconds) : "for " + base::wait_text(seconds);
+  const std::string how_long = until_trip
+                                   ? fmt::format("until {} after {} s", *until_trip, significant(seconds))
+                                   : "for " + base::wait_text(seconds);
   if (std::isfinite(reached)) {
     row.need = reached - hot_C;
     row.why = fmt::format("the wire reaches {} °C of {} °C, carrying {} A {}", significant(reached),
@@ -89,7 +96,9 @@ Rows check_wire_heat(const Findings& findings) {
       all_trip = all_trip && door.trip_time_s.has_value();
       last_trip = std::max(last_trip, door.trip_time_s.value_or(fault_stall_s));
     }
-    CheckRow row = heat_row(study.feed_wire(), feed.bundle_factor, sum, feed.hot_C, last_trip, all_trip);
+    std::optional<std::string> until_trip;
+    if (all_trip) until_trip = stall.size() == 1 ? "the thermistor trips" : "the thermistors trip";
+    CheckRow row = heat_row(study.feed_wire(), feed.bundle_factor, sum, feed.hot_C, last_trip, until_trip);
     row.part = feed_name;
     row.at = At{findings.voltage(levels - 1), feed.hot_C};
     rows.push_back(std::move(row));
@@ -97,8 +106,10 @@ Rows check_wire_heat(const Findings& findings) {
   const auto& stall = findings.fault_stall(levels - 1, hot_level);
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
     const double hot = findings.ambient(hot_level);
+    std::optional<std::string> until_trip;
+    if (stall[k].trip_time_s) until_trip = "its thermistor trips";
     CheckRow row = heat_row(study.door_wire(k), study.job.doors[k].bundle_factor, stall[k].initial_current_A, hot,
-                            stall[k].trip_time_s.value_or(fault_stall_s), stall[k].trip_time_s.has_value());
+                            stall[k].trip_time_s.value_or(fault_stall_s), until_trip);
     row.door = k;
     row.at = At{findings.voltage(levels - 1), hot};
     rows.push_back(std::move(row));
@@ -121,6 +132,7 @@ Rows check_relay(const Findings& findings) {
       row.unit = "A";
       row.why = fmt::format("may switch {} A; all doors at stall draw {} A", significant(rated),
                             significant(*row.need));
+      if (nothing_left(stall)) row.why += "; " + nothing_left_text(findings.study().job.feed.other_load_A);
       judge(row);
       rows.push_back(std::move(row));
     }

@@ -158,6 +158,8 @@ Rows check_fuse_clear(const Findings& findings) {
                                 place, significant(smallest), significant(opens))
                   : fmt::format("a short circuit at the end of {} draws only {} A: the standard sets this fuse no time",
                                 place, significant(smallest));
+    const double T = findings.controller_ambient(hot_level);
+    row.why += fmt::format(" ({} °C where it stands)", base::exact_text(T));
     rows.push_back(std::move(row));
   }
   return rows;

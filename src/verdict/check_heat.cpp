@@ -45,11 +45,48 @@ CheckRow winding_row(CheckId id, const Findings& findings, std::size_t v, std::s
   return row;
 }
 
+/// A throw fails even from all-at-ambient: nothing here waits to cool.
+enum class FailsCold { no, locking, unlocking };
+
+/// Of a lockout in the first cycle.
+FailsCold fails_cold(const model::Study& study, const LockoutFindings& found, const At& at) {
+  std::vector<std::size_t> doors;  // all of them
+  if (found.alone) doors.push_back(*found.alone);
+  const sim::Circuit circuit = sim::make_circuit(
+      study, {.voltage_V = at.voltage_V, .ambient_C = at.ambient_C, .after_trip = true}, doors);
+  for (const bool unlocking : {false, true}) {
+    const auto arrivals = sim::single_throw(circuit, study.job.pulse.on_s, unlocking);
+    if (std::any_of(arrivals.begin(), arrivals.end(), [](const auto& arrival) { return !arrival; })) {
+      return unlocking ? FailsCold::unlocking : FailsCold::locking;
+    }
+  }
+  return FailsCold::no;
+}
+
+std::string lockout_text(const model::Study& study, const LockoutFindings& found, const CheckRow& row,
+                         FailsCold cold) {
+  const int done = found.cycles_done;
+  if (done >= 4 * *row.need) return fmt::format("still works after {} cycles in a row", done);
+  const std::string alone = found.alone ? ": " + study.job.doors[*found.alone].name + " when alone" : "";
+  constexpr const char* tripped = "with thermistors that have tripped before,";
+  if (cold != FailsCold::no) {
+    return fmt::format("{} the first {} already fails from cold (see \"{}\"){}", tripped,
+                       cold == FailsCold::unlocking ? "unlocking throw" : "throw",
+                       info_of(CheckId::throw_time).title, alone);
+  }
+  if (done == 0) {
+    return fmt::format("{} it stops working in the first cycle, until it cools{}", tripped, alone);
+  }
+  return fmt::format("{} it stops working after {} {} in a row, until it cools{}", tripped, done,
+                     done == 1 ? "cycle" : "cycles", alone);
+}
+
 }  // namespace
 
 Rows check_lockout(const Findings& findings) {
   const model::Study& study = findings.study();
   Rows rows;
+  std::vector<FailsCold> cold;  // beside the rows
   std::size_t worst = 0;
   for (std::size_t a = 0; a < levels; ++a) {
     for (const bool charging : {false, true}) {
@@ -61,10 +98,8 @@ Rows check_lockout(const Findings& findings) {
       row.have = found.cycles_done;
       row.need = findings.wanted_cycles(a);
       row.unit = "cycles";
-      row.why = found.cycles_done >= 4 * findings.wanted_cycles(a)
-                    ? fmt::format("still works after {} cycles in a row", found.cycles_done)
-                    : fmt::format("stops working after {} cycles in a row, until it cools{}", found.cycles_done,
-                                  found.alone ? ": " + study.job.doors[*found.alone].name + " when alone" : "");
+      cold.push_back(found.cycles_done > 0 ? FailsCold::no : fails_cold(study, found, *row.at));
+      row.why = lockout_text(study, found, row, cold.back());
       judge(row);
       if (!rows.empty() && replaces(row, rows[worst])) worst = rows.size();
       rows.push_back(std::move(row));
@@ -80,7 +115,10 @@ Rows check_lockout(const Findings& findings) {
   const auto [low, high] = std::minmax(ends[0], ends[1]);
   CheckRow& row = rows[worst];
   row.band = {low, high};
-  row.why += fmt::format("; {} to {} cycles for thermistors {} % off", low, high, significant(100 * half_width));
+  if (cold[worst] == FailsCold::no) {
+    row.why += fmt::format("; {} to {} cycles for thermistors {} % off", low, high,
+                           significant(100 * half_width));
+  }
   return rows;
 }
 
@@ -110,7 +148,7 @@ Rows check_winding_fault(const Findings& findings) {
                                physics::winding_fault_limit_C(study.actuator(k).motor), stall[k].peak_winding_C,
                                stall[k].beyond_table);
         row.why += stall[k].trip_time_s
-                       ? fmt::format("; the thermistor trips after {}", base::wait_text(*stall[k].trip_time_s))
+                       ? fmt::format("; the thermistor trips after {} s", significant(*stall[k].trip_time_s))
                        : "; the thermistor does not trip";
         rows.push_back(std::move(row));
       }

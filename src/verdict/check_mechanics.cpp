@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "verdict/checks.h"
+#include "verdict/nothing_left.h"
 
 // Stroke, force and time: does the rod get where it must.
 namespace latchwright::verdict {
@@ -30,6 +31,18 @@ Rows check_stroke(const Findings& findings) {
   return rows;
 }
 
+namespace {
+
+std::string pull_text(const Findings& findings, const std::vector<double>& stall, std::size_t k,
+                      double have) {
+  if (have > 0) return fmt::format("pulls {} N at standstill", significant(have));
+  if (nothing_left(stall)) return nothing_left_text(findings.study().job.feed.other_load_A);
+  return stall[k] > 0 ? "pulls nothing at standstill: friction in the motor takes all its torque"
+                      : "pulls nothing at standstill: less voltage reaches the motor than its brushes drop";
+}
+
+}  // namespace
+
 Rows check_force(const Findings& findings) {
   const model::Study& study = findings.study();
   Rows rows;
@@ -41,8 +54,10 @@ Rows check_force(const Findings& findings) {
       for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
         const auto& door = circuit.doors[k];
         const double T = findings.ambient(a);
-        const double have = door.efficiency *
-                            (door.motor.torque_constant(T) * stall[k] - door.motor.friction(T)) / door.rod_per_rad;
+        // Friction holds a motor back; it does not push the rod.
+        const double torque =
+            std::max(0.0, door.motor.torque_constant(T) * stall[k] - door.motor.friction(T));
+        const double have = door.efficiency * torque / door.rod_per_rad;
         const double rod = std::max(door.lock_load.largest(), door.unlock_load.largest());
         CheckRow row;
         row.id = CheckId::force;
@@ -51,7 +66,7 @@ Rows check_force(const Findings& findings) {
         row.have = have;
         row.need = rod * factor;
         row.unit = "N";
-        row.why = fmt::format("pulls {} N at standstill; the rod takes {} N, times {}", significant(have),
+        row.why = fmt::format("{}; the rod takes {} N, times {}", pull_text(findings, stall, k, have),
                               significant(rod), significant(factor));
         judge(row);
         rows.push_back(std::move(row));

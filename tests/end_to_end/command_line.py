@@ -54,6 +54,28 @@ class Usage(unittest.TestCase):
             ("curves", DEMO, "--voltage", "3"): "latchwright curves: --voltage: 3 is outside the permitted range (4 to 36 V)",
             ("curves", DEMO, "--ambent", "3"): "latchwright curves: no option --ambent here; did you mean --ambient?",
             ("curves", DEMO, "--limit", "3"): None,
+            ("new",): "latchwright new: --doors and --body are required",
+            ("new", "--doors", "4"): "latchwright new: --body is required",
+            ("new", "--doors", "2.5", "--body", "van"): "latchwright new: --doors: 2.5 must be a whole number (1 to 12 doors)",
+            ("new", "--doors", "four", "--body", "van"): 'latchwright new: --doors: "four" is not a number (1 to 12 doors)',
+            ("new", "--doors", "4", "--body", "estat"):
+                'latchwright new: --body: "estat" is not one of hatch, saloon, estate, van; did you mean "estate"?',
+            ("parts", "--kind", "wires"): 'latchwright parts: --kind: "wires" is not one of actuator, ptc_curve, wire, fuse, '
+                                          'fuse_family, relay; did you mean "wire"?',
+            ("cycle", DEMO, "--door"): "latchwright cycle: --door: needs a value",
+            ("cycle", DEMO, "--door", "--json"): 'latchwright cycle: --door: needs a value ("--json" is an option)',
+            ("cycle", DEMO, "--csv=", "x.csv"): "latchwright cycle: --csv: needs a value",
+            ("cycle", DEMO, "--gap", "1", "--gap", "2"): "latchwright cycle: --gap: is given more than once",
+            ("cycle", DEMO, "--json=5"): "latchwright cycle: --json: takes no value",
+            ("cycle", DEMO, "--ambient", "0x20"): 'latchwright cycle: --ambient: "0x20" is not a number (-60 to 120 °C)',
+            ("cycle", DEMO, "--ambient", " 20"): 'latchwright cycle: --ambient: " 20" is not a number (-60 to 120 °C)',
+            ("cycle", DEMO, "--ambient", "inf"): 'latchwright cycle: --ambient: "inf" is not a number (-60 to 120 °C)',
+            ("cycle", DEMO, "--on", "0,7"): 'latchwright cycle: --on: "0,7" is not a number (0.02 to 10 s); decimals take a '
+                                            'point, not a comma',
+            ("stall", DEMO, "--limit", "nan"): 'latchwright stall: --limit: "nan" is not a number (0.1 to 36000 s)',
+            ("check", DEMO, "--csv", ""): "latchwright check: --csv: needs the name of a file",
+            ("check", DEMO, "--csv", "-"): "latchwright check: --csv: - is no file name here; --json prints",
+            ("new", "--doors", "4", "--body", "van", "-o", "-"): "latchwright new: -o: - is no file name here; --json prints",
         }
         for words, line in cases.items():
             with self.subTest(words=words):
@@ -81,6 +103,19 @@ class Usage(unittest.TestCase):
             shown = run(verb, DEMO, "--plot", "x.png")
             self.assertEqual(shown.returncode, 2)
             self.assertIn("no picture writer", shown.stderr)
+
+
+    def test_numbers_in_plain_notation(self):
+        for text in ("23", "+23", "23.0", "2.3e1"):
+            shown = run("stall", DEMO, "--ambient", text, "--limit", "1", "--json")
+            self.assertEqual((shown.returncode, json.loads(shown.stdout)["at"]["ambient_C"]), (0, 23))
+        shown = run("stall", DEMO, "--ambient", "-20", "--limit", "1", "--json")
+        self.assertEqual(json.loads(shown.stdout)["at"]["ambient_C"], -20)
+
+    def test_exit_codes_stand_in_the_help(self):
+        for verb in ("new", "check", "stall", "cycle", "parts"):
+            self.assertIn("(check and size only)", run(verb, "--help").stdout)
+            self.assertIn("130 interrupted", run(verb, "--help").stdout)
 
 
 class Results(unittest.TestCase):
@@ -157,6 +192,7 @@ class Results(unittest.TestCase):
         data = self.result("stall", DEMO, "--limit", "60", "--after-trip", codes=(0,))
         self.assertEqual(len(data["doors"]), 5)
         for door in data["doors"]:
+            self.assertGreater(door["permitted_C"], door["peak_winding_C"])
             self.assertEqual(set(door["final"]), {"winding_C", "case_C", "ptc_C", "housing_C"})
 
     def test_curves(self):
@@ -220,12 +256,37 @@ class Results(unittest.TestCase):
         shown = run("parts", "wire-1.1")
         self.assertEqual(shown.returncode, 2)
         self.assertIn("did you mean", shown.stderr)
+        shown = run("parts", "act-light-2w", "wire-1.0", "--kind", "wire")
+        self.assertEqual((shown.returncode, shown.stdout), (2, ""))
+        self.assertEqual(shown.stderr, "latchwright parts: act-light-2w is an actuator, not a wire\n")
+        self.assertEqual(run("parts", "wire-1.0", "--kind", "wire").returncode, 0)
 
     def test_text_has_no_colour_codes_and_quiet_is_quiet(self):
         for env in ({}, {"NO_COLOR": "1"}):
             self.assertNotIn("\033", run("check", GOOD, env=env).stdout)
         shown = run("check", DEMO, "--quiet")
         self.assertEqual((shown.stdout, shown.stderr, shown.returncode), ("", "", 1))
+        self.assertEqual(run("stall", DEMO, "--json", "--quiet").stdout, run("stall", DEMO, "--json").stdout)
+        plain = ("new", "--doors", "2", "--body", "van")
+        self.assertEqual(run(*plain, "--quiet").stdout, run(*plain).stdout)
+
+    def test_another_load_that_takes_the_voltage(self):
+        with open(DEMO, encoding="utf-8") as file:
+            job = json.load(file)
+        job["feed"].update(wire="wire-0.35", other_load_A=200)
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "job.json")
+            with open(path, "w", encoding="utf-8") as file:
+                json.dump(job, file)
+            words = "nothing is left for the motors: the other load of 200 A (/feed/other_load_A) takes the voltage"
+            for verb in ("stall", "cycle"):
+                self.assertIn(f"No current: {words}.", run(verb, path).stdout)
+            rows = self.result("check", path)["checks"]
+            for row in rows:
+                if row["id"] in ("force", "volt_drop"):
+                    self.assertEqual(row["state"], "fails")
+                    self.assertIn(words, row["why"])
+                    self.assertGreaterEqual(row["have"], 0)
 
 
 class Files(unittest.TestCase):
@@ -265,6 +326,31 @@ class Files(unittest.TestCase):
         with open(target, encoding="utf-8") as file:
             rows = list(csv.DictReader(file))
         self.assertEqual(len({row["id"] for row in rows}), 14)
+
+    def test_inputs_are_never_written_over(self):
+        job, parts, link = self.path("job.json"), self.path("parts.json"), self.path("link.csv")
+        with open(GOOD, encoding="utf-8") as file:
+            text = file.read()
+        with open(job, "w", encoding="utf-8") as file:
+            file.write(text)
+        with open(parts, "w", encoding="utf-8") as file:
+            file.write('{"latchwright_parts": 1, "parts": []}')
+        os.symlink(job, link)
+        for verb in ("check", "cycle", "stall"):
+            for target, name in ((job, job), (link, job), (self.path("./job.json"), job), (parts, parts)):
+                shown = run(verb, job, "--parts", parts, "--csv", target, "--force")
+                self.assertEqual((shown.returncode, shown.stdout), (2, ""))
+                self.assertEqual(shown.stderr, f"latchwright: --csv: {target} is the same file as {name}, which is read "
+                                               "here; nothing was written\n")
+        with open(job, encoding="utf-8") as file:
+            self.assertEqual(file.read(), text)
+
+    def test_job_and_part_file_taken_for_each_other(self):
+        parts = str(ROOT / "parts/wires.json")
+        shown = run("check", parts)
+        self.assertEqual((shown.returncode, shown.stderr), (2, f"{parts}: is a part file, not a job\n"))
+        shown = run("check", GOOD, "--parts", GOOD)
+        self.assertEqual((shown.returncode, shown.stderr), (2, f"{GOOD}: is a job, not a part file\n"))
 
     def test_new_then_choose_then_check(self):
         target = self.path("job.json")
@@ -309,6 +395,11 @@ class Files(unittest.TestCase):
         part["rated_A"] = 20
         with open(own, "w", encoding="utf-8") as file:
             json.dump({"latchwright_parts": 1, "parts": [part]}, file)
+        listed = run("parts", "--parts", own).stdout
+        self.assertTrue(listed.startswith(f"{own}: 1 part, no fault\n"), listed)
+        self.assertIn("relay-40", listed)
+        self.assertNotIn("wire-1.0", listed)
+        self.assertEqual(len(json.loads(run("parts", "--json", "--parts", own).stdout)["parts"]), 1)
         self.assertEqual(json.loads(run("parts", "relay-40", "--json", "--parts", own).stdout)["parts"][0]["rated_A"], 20)
         data = json.loads(run("check", DEMO, "--json", "--parts", own).stdout)
         relay = next(row for row in data["checks"] if row["id"] == "relay")

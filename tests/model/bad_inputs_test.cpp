@@ -239,6 +239,7 @@ TEST_CASE("the ends of every range are lawful, a step beyond is not", "[model]")
 TEST_CASE("orderings hold at equality", "[model]") {
   CHECK(check_job_text(job_with(R"("internal_mohm": 15)",
                                 R"("low_V": 12, "usual_V": 12, "charge_V": 12, "high_V": 12)")) == Lines{});
+  CHECK(check_job_text(job_with(R"("internal_mohm": 15)", R"("high_V": 16, "jump_V": 16)")) == Lines{});
   CHECK(check_job_text(job_with(R"("cold_C": -20, "usual_C": 23, "hot_C": 75)",
                                 R"("cold_C": 23, "usual_C": 23, "hot_C": 23)")) == Lines{});
   const std::string steady = R"("shape": "steady", "peak_N": 22)";

@@ -138,7 +138,7 @@ TEST_CASE("jump-start voltage", "[model]") {
   };
   CHECK(jump("") == 24.0);
   CHECK(jump(R"(, "low_V": 18, "usual_V": 25.2, "charge_V": 28.8, "high_V": 30)") == 30.0);
-  CHECK(jump(R"(, "jump_V": 14.5)") == 14.5);
+  CHECK(jump(R"(, "jump_V": 15.5)") == 15.5);
 }
 
 TEST_CASE("vehicles of 6, 12 and 24 V", "[model]") {

@@ -53,6 +53,8 @@ TEST_CASE("lockout of the worked case", "[verdict][lockout]") {
   CHECK(*worst.margin == least);
   CHECK(least <= 0.4);
   CHECK(worst.verdict == Verdict::fails);
+  CHECK(hot.why.starts_with("with thermistors that have tripped before, it stops working after 2 cycles in a "
+                            "row, until it cools"));
   // Usual and charging voltage only.
   CHECK(bench.rows(CheckId::lockout).size() == 6);
 }
@@ -125,4 +127,11 @@ TEST_CASE("a rod that never arrives locks out at once: 0 of 10 fails", "[verdict
   CHECK(worst.verdict == Verdict::fails);
   CHECK(*worst.need == 30);  // what asks for most
   CHECK(worst.band.has_value());
+  CHECK(worst.why ==
+        "with thermistors that have tripped before, the first throw already fails from cold (see \"throw "
+        "ends within the pulse\")");
+  const Bench unlocking =
+      plain({{"/doors/0/rod_force_unlock", R"({"shape": "steady", "peak_N": 200})"}});
+  CHECK(unlocking.worst(CheckId::lockout, std::nullopt, "installation")
+            .why.find("the first unlocking throw already fails from cold") != std::string::npos);
 }

@@ -90,9 +90,37 @@ TEST_CASE("force: a rod that helps everywhere needs nothing, a battery too weak 
   CHECK(helps.verdict == Verdict::holds);
   // A friction of 50 mN·m eats all that 4 A give: 40 mN·m.
   const auto stuck = plain({{"/parts/5/motor/friction_mNm", "50"}}).worst(CheckId::force, 0);
-  CHECK(*stuck.have < 0);
+  CHECK(*stuck.have == 0);
+  CHECK(stuck.why.find("friction in the motor takes all its torque") != std::string::npos);
   CHECK(*stuck.margin == 0);
   CHECK(stuck.verdict == Verdict::fails);
+}
+
+TEST_CASE("force and voltage drop where another load takes the voltage", "[verdict][force][volt_drop]") {
+  // 135 mohm before the contacts at 20 °C: 200 A drop some 27 V.
+  const Bench bench = plain({{"/feed/length_m", "10"}, {"/feed/other_load_A", "200"}}, 2);
+  const std::string words =
+      "nothing is left for the motors: the other load of 200 A (/feed/other_load_A) takes the voltage";
+  for (const double volts : {9.0, 13.0, 15.0}) {
+    CAPTURE(volts);
+    const auto force = bench.row(CheckId::force, 1, "", At{volts, 25});
+    CHECK(*force.have == 0);
+    CHECK(*force.margin == 0);
+    CHECK(force.verdict == Verdict::fails);
+    CHECK(force.why == words + "; the rod takes 20.0 N, times " + (volts == 9 ? "1.20" : "1.50"));
+    const auto drop = bench.row(CheckId::volt_drop, 1, "", At{volts, 25});
+    CHECK(drop.verdict == Verdict::fails);
+    CHECK(*drop.need == 100);
+    CHECK(drop.why == words);
+    const auto relay = bench.row(CheckId::relay, std::nullopt, "relay", At{volts, 25});
+    CHECK(relay.why.find(words) != std::string::npos);
+  }
+  // An ordinary one leaves enough, and is not counted as lost.
+  const Bench some = plain({{"/feed/other_load_A", "10"}});
+  CHECK(some.worst(CheckId::force, 0).why.find("nothing is left") == std::string::npos);
+  CHECK(some.worst(CheckId::volt_drop, 0).why.find("the drop by the other load itself is not counted") !=
+        std::string::npos);
+  CHECK(plain().worst(CheckId::volt_drop, 0).why.find("other load") == std::string::npos);
 }
 
 TEST_CASE("force: all doors at stall share the feed", "[verdict][force]") {

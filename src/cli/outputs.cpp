@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <utility>
+
+#include "base/failure.h"
+#include "cli/verbs.h"
+
+namespace latchwright::cli {
+
+void guard_inputs(const Options& options) {
+  std::vector<std::string> inputs = options.parts_files;
+  if (!options.job.empty()) inputs.push_back(options.job);
+  const std::pair<const char*, const std::string&> outputs[] = {
+      {"--csv", options.csv}, {"--plot", options.plot}, {"-o", options.output}};
+  for (const auto& [option, output] : outputs) {
+    if (output.empty()) continue;
+    for (const auto& input : inputs) {
+      std::error_code problem;  // one of the two is not there: they are not the same
+      if (std::filesystem::equivalent(output, input, problem) && !problem) {
+        throw base::UsageError(fmt::format(
+            "{}: {} is the same file as {}, which is read here; nothing was written", option, output, input));
+      }
+    }
+  }
+}
+
+}  // namespace latchwright::cli
