@@ -154,8 +154,9 @@ void build(CLI::App& app, Options& options) {
   app.get_formatter()->label("Subcommands", "Verbs");
   app.get_formatter()->label("TEXT REQUIRED", "");
   app.footer("latchwright VERB --help tells more. First steps:\n"
-             "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured and chose)\n"
-             "  latchwright check job.json\n\n" +
+             "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured)\n"
+             "  latchwright size job.json -o chosen.json    (what to fit; or choose parts yourself)\n"
+             "  latchwright check chosen.json\n\n" +
              std::string(footer));
 
   auto& make = *app.add_subcommand("new", "Writes a starting job from a few answers.\n"

@@ -83,8 +83,8 @@ int run_new(const Options& options) {
   if (options.json) {
     print(text);
   } else if (!options.quiet) {
-    print(fmt::format("Wrote {}. Next: put in what you measured, choose the parts (null), then\n"
-                      "  latchwright check {}\n",
+    print(fmt::format("Wrote {}. Next: put in what you measured; null is still to be chosen:\n"
+                      "  latchwright size {} -o chosen.json\n",
                       options.output, options.output));
   }
   return exit_good;

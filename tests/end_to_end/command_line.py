@@ -16,6 +16,7 @@ import unittest
 PROGRAM = sys.argv.pop(1)
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DEMO = str(ROOT / "docs/examples/five-door-estate.json")
+OPEN = str(ROOT / "docs/examples/winter-van-open.json")
 GOOD = str(ROOT / "docs/examples/four-door-saloon.json")
 
 
@@ -26,7 +27,7 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "stall", "cycle", "curves", "parts"):
+        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -37,7 +38,7 @@ class Usage(unittest.TestCase):
 
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
-            (): 'latchwright: a verb is missing (one of new, check, stall, cycle, curves, parts)',
+            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -194,6 +195,75 @@ class Results(unittest.TestCase):
         for door in data["doors"]:
             self.assertGreater(door["permitted_C"], door["peak_winding_C"])
             self.assertEqual(set(door["final"]), {"winding_C", "case_C", "ptc_C", "housing_C"})
+
+    def test_size(self):
+        with tempfile.TemporaryDirectory() as folder:
+            filled, figures = os.path.join(folder, "filled.json"), os.path.join(folder, "sets.csv")
+            data = self.result("size", OPEN, "-o", filled, "--csv", figures, codes=(0,))
+            self.assertIsNone(data["at"])
+            self.assertEqual(set(data) - {"latchwright_result", "verb", "at", "program", "settings"},
+                             {"picks", "rejected", "nearest"})
+            self.assertIsNone(data["nearest"])
+            self.assertIn("/feed/wire", data["settings"]["open"])
+            first = data["picks"][0]
+            self.assertEqual(set(first), {"feed", "doors", "weakest", "checks", "price"})
+            self.assertTrue(all(row["state"] != "fails" for row in first["checks"]))
+            for entry in data["rejected"]:
+                self.assertEqual(set(entry), {"part", "for", "because"})
+                for reason in entry["because"]:
+                    self.assertEqual(set(reason), {"id", "door", "at", "have", "need", "unit"})
+            # The file written is the job with the first set, and check agrees with what size said of it.
+            job = json.loads(pathlib.Path(filled).read_text())
+            self.assertEqual(job["feed"]["fuse"], first["feed"]["fuse"])
+            self.assertEqual([door["actuator"] for door in job["doors"]], [d["actuator"] for d in first["doors"]])
+            checked = self.result("check", filled, codes=(0,))
+            self.assertEqual([(r["id"], r["margin"]) for r in checked["checks"]],
+                             [(r["id"], r["margin"]) for r in first["checks"]])
+            with open(figures) as lines:
+                self.assertEqual(lines.readline().strip(), "pick,id,door,part,margin,state,have,need,unit")
+            again = run("size", OPEN, "-o", filled)
+            self.assertEqual(again.returncode, 2)
+            self.assertIn("exists already", again.stderr)
+
+    def test_size_of_one_door_keeps_the_others(self):
+        with tempfile.TemporaryDirectory() as folder:
+            filled = os.path.join(folder, "filled.json")
+            self.result("size", OPEN, "--door", "cab left", "-o", filled, codes=(0,))
+            job = json.loads(pathlib.Path(filled).read_text())
+            self.assertEqual([door["name"] for door in job["doors"]], ["cab left", "rear pair"])
+            self.assertIsNotNone(job["doors"][0]["actuator"])
+            self.assertIsNone(job["doors"][1].get("actuator"))
+            # Only the other door is open now.
+            self.assertIn("/doors/1/actuator", run("check", filled).stderr)
+
+    def test_size_where_nothing_passes(self):
+        with tempfile.TemporaryDirectory() as folder:
+            job = json.loads(pathlib.Path(OPEN).read_text())
+            job["doors"][1]["stroke_mm"] = 60
+            path, filled = os.path.join(folder, "job.json"), os.path.join(folder, "filled.json")
+            pathlib.Path(path).write_text(json.dumps(job))
+            data = self.result("size", path, "-o", filled, codes=(1,))
+            self.assertEqual((data["picks"], os.path.exists(filled)), ([], False))
+            self.assertEqual((data["nearest"]["sunk_by"]["id"], data["nearest"]["sunk_by"]["need"]), ("stroke", 61))
+            shown = run("size", path)
+            self.assertIn("No set of the catalogue passes every check.", shown.stdout)
+            self.assertIn("Battery off before you open the wiring", shown.stdout)
+
+    def test_size_with_a_broken_part(self):
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "mine.json")
+            relay = {"kind": "relay", "title": "Mine", "source": {"kind": "invented", "note": "for a test"}, "contact_mohm": 3}
+            pathlib.Path(path).write_text(json.dumps({"latchwright_parts": 1, "parts": [
+                dict(relay, id="relay-sound", rated_A=25), dict(relay, id="relay-broken", rated=25)]}))
+            shown = run("size", OPEN, "--parts", path, "--quiet")
+            self.assertEqual(shown.returncode, 2)
+            self.assertIn("/parts/1/rated: unknown key; did you mean \"rated_A\"?", shown.stderr)
+            shown = run("size", OPEN, "--parts", path, "--skip-broken", "--json")
+            self.assertEqual(shown.returncode, 0)
+            self.assertIn("/parts/1/rated: unknown key", shown.stderr)
+            self.assertIn("left out", shown.stderr)
+            self.assertIn("relay-sound", shown.stdout)
+            self.assertNotIn("relay-broken", shown.stdout)
 
     def test_curves(self):
         data = self.result("curves", DEMO, codes=(0,))
