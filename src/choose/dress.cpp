@@ -84,7 +84,7 @@ Dressed judge_set(model::Study study, const std::vector<Place>& open, const std:
 }
 
 model::Study dress(model::Study study, const std::vector<Place>& open, const Candidates& candidates,
-                   const Parts& wires) {
+                   const Parts& wires, unsigned workers) {
   std::vector<Place> places;
   for (const Place& place : open) {
     if (place.kind == PlaceKind::actuator) continue;
@@ -104,7 +104,7 @@ model::Study dress(model::Study study, const std::vector<Place>& open, const Can
   for (int round = 0; round < most_rounds; ++round) {
     choose_wires(study, places, wires);
     const auto before = ids_at(study, places);
-    choose_fuses_and_relay(study, places, candidates);
+    choose_fuses_and_relay(study, places, candidates, workers);
     if (ids_at(study, places) == before) break;
   }
   return study;
@@ -114,7 +114,7 @@ model::Study dress_again(model::Study study, const std::vector<Place>& open, con
   for (const Place& place : open) {
     if (is_wire(place)) model::fit(study, place, wires.front());
   }
-  choose_wires(study, open, wires);
+  grow_wires(study, open, wires);
   return study;
 }
 

@@ -28,9 +28,9 @@ Dressed judge_set(model::Study study, const std::vector<model::Place>& open,
 /// Fills what is still open in `study`, whose actuators all sit, with one insulation's wires: the smallest
 /// fuses and relay, and wires as choose_wires() has them, gone through until nothing changes. Not judged yet.
 model::Study dress(model::Study study, const std::vector<model::Place>& open, const Candidates& candidates,
-                   const Parts& wires);
+                   const Parts& wires, unsigned workers = 1);
 
-/// The same with another insulation, fuses and relay left as they are.
+/// Another insulation, fuses and relay left as they are, wires grown only: to see whether it serves.
 model::Study dress_again(model::Study study, const std::vector<model::Place>& open, const Parts& wires);
 
 }  // namespace latchwright::choose

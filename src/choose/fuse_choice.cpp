@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "base/worker_pool.h"
 #include "verdict/checks.h"
 
 namespace latchwright::choose {
@@ -17,18 +18,17 @@ using verdict::levels;
 using verdict::usual_level;
 using verdict::Verdict;
 
-FuseDemand::FuseDemand(const Findings& findings) : findings_(findings) {
+FuseDemand::FuseDemand(const Findings& findings, unsigned workers) : findings_(findings) {
   const model::Job& job = findings.study().job;
-  for (std::size_t v = usual_level; v < levels; ++v) {
-    for (std::size_t a = 0; a < levels; ++a) {
-      const sim::CyclePlan plan{.cycles = findings.wanted_cycles(a),
-                                .on_s = job.pulse.on_s,
-                                .gap_s = job.use.gap_s,
-                                .on_through = true};
-      base::NoProgress quiet;
-      sim::simulate_cycles(findings.circuit(v, a), plan, {&logs_[v - usual_level][a]}, quiet);
-    }
-  }
+  base::for_each_index(logs_.size() * levels, workers, [&](std::size_t n) {
+    const std::size_t v = usual_level + n / levels, a = n % levels;
+    const sim::CyclePlan plan{.cycles = findings.wanted_cycles(a),
+                              .on_s = job.pulse.on_s,
+                              .gap_s = job.use.gap_s,
+                              .on_through = true};
+    base::NoProgress quiet;
+    sim::simulate_cycles(findings.circuit(v, a), plan, {&logs_[v - usual_level][a]}, quiet);
+  });
 }
 
 CheckRow FuseDemand::worst_row(const model::PartPtr& part, std::optional<std::size_t> door) const {
@@ -93,7 +93,7 @@ CheckRow relay_row(const model::PartPtr& relay, double stall_A) {
 }  // namespace
 
 void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>& open,
-                            const Candidates& candidates) {
+                            const Candidates& candidates, unsigned workers) {
   using model::PlaceKind;
   base::NoProgress quiet;
   const model::Study before = study;
@@ -102,7 +102,7 @@ void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>
     return p.kind == PlaceKind::main_fuse || p.kind == PlaceKind::door_fuse;
   };
   if (std::any_of(open.begin(), open.end(), is_fuse)) {
-    const FuseDemand demand(findings);
+    const FuseDemand demand(findings, workers);
     for (const model::Place& place : open) {
       if (!is_fuse(place)) continue;
       const auto door = place.kind == PlaceKind::door_fuse ? std::optional(place.door) : std::nullopt;

@@ -14,7 +14,7 @@ namespace latchwright::choose {
 class FuseDemand {
  public:
   /// At usual and high voltage and every ambient: low voltage never asks more of a fuse.
-  explicit FuseDemand(const verdict::Findings& findings);
+  explicit FuseDemand(const verdict::Findings& findings, unsigned workers = 1);
 
   /// The worst row of fuse_load and fuse_carry for a fuse in the run of `door`, or as the main fuse; without
   /// text.
@@ -30,6 +30,6 @@ class FuseDemand {
 /// relay's place the smallest that may switch the stall current, likewise. `study` is complete; what sits in
 /// those places is where the currents are taken from.
 void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>& open,
-                            const Candidates& candidates);
+                            const Candidates& candidates, unsigned workers = 1);
 
 }  // namespace latchwright::choose

@@ -139,7 +139,7 @@ class Search {
   void choose_insulation(const Assignment& first) {
     const std::size_t count = chooses_wires() ? std::min(candidates_.wires.size(), most_insulations) : 1;
     insulations_.resize(count);
-    const model::Study dressed = dress(with_actuators(first), open_, candidates_, wires(0));
+    const model::Study dressed = dress(with_actuators(first), open_, candidates_, wires(0), workers_);
     const std::vector<verdict::CheckId> wire_checks{
         verdict::CheckId::force,     verdict::CheckId::throw_time, verdict::CheckId::volt_drop,
         verdict::CheckId::wire_heat, verdict::CheckId::fuse_clear, verdict::CheckId::fuse_guard};
@@ -151,7 +151,8 @@ class Search {
     });
     insulation_ = best_insulation(study_, insulations_, candidates_);
     const model::Study best =
-        insulation_ == 0 ? dressed : dress(with_actuators(first), open_, candidates_, wires(insulation_));
+        insulation_ == 0 ? dressed
+                         : dress(with_actuators(first), open_, candidates_, wires(insulation_), workers_);
     judged_.push_back({first, make_pick(judge_set(best, open_, {}, false, workers_), open_)});
   }
 

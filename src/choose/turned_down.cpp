@@ -40,8 +40,8 @@ TurnedDown sunk(const model::PartPtr& part, std::string place, const CheckRow& r
 
 class Explainer {
  public:
-  Explainer(const Seen& seen, const Pick& first)
-      : seen_(seen), first_(first), findings_(first.set.study, quiet_), demand_(findings_) {}
+  Explainer(const Seen& seen, const Pick& first, unsigned workers)
+      : seen_(seen), first_(first), findings_(first.set.study, quiet_), demand_(findings_, workers) {}
 
   void explain_actuators(std::vector<TurnedDown>& out) const {
     for (std::size_t g = 0; g < seen_.groups.size(); ++g) {
@@ -245,7 +245,7 @@ class Explainer {
 
 std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned workers,
                                   base::Progress& progress) {
-  Explainer explainer(seen, first);
+  Explainer explainer(seen, first, workers);
   std::vector<TurnedDown> result;
   explainer.explain_actuators(result);
   const auto questions = explainer.questions();

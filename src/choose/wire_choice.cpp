@@ -51,15 +51,18 @@ class WireChoice {
     std::stable_sort(order.begin(), order.end(),
                      [&](const Place& a, const Place& b) { return saved_by(a) > saved_by(b); });
     base::NoProgress quiet;
-    auto before = std::make_unique<Findings>(study_, quiet, verdict::Detail::brief);
+    // Findings look at their study as long as they live: each has one of its own.
+    auto now = std::make_unique<model::Study>(study_);
+    auto before = std::make_unique<Findings>(*now, quiet, verdict::Detail::brief);
     for (const Place& place : order) {
       while (const auto smaller = last_size(place)) {
-        model::Study changed = study_;
-        model::fit(changed, place, smaller);
-        if (!as_good(changed, *before)) break;
-        before.reset();  // it looks at the study that changes now
-        study_ = std::move(changed);
-        before = std::make_unique<Findings>(study_, quiet, verdict::Detail::brief);
+        auto changed = std::make_unique<model::Study>(study_);
+        model::fit(*changed, place, smaller);
+        auto after = std::make_unique<Findings>(*changed, quiet, verdict::Detail::brief);
+        if (!as_good(*after, *before)) break;
+        study_ = *changed;
+        before = std::move(after);
+        now = std::move(changed);
       }
     }
   }
@@ -179,9 +182,7 @@ class WireChoice {
   }
 
   /// Whether no check of the wires says worse of a changed study. Those without simulation are asked first.
-  static bool as_good(const model::Study& changed, const Findings& before) {
-    base::NoProgress quiet;
-    const Findings after(changed, quiet, verdict::Detail::brief);
+  static bool as_good(const Findings& after, const Findings& before) {
     for (const CheckId id : {CheckId::fuse_clear, CheckId::fuse_guard, CheckId::volt_drop, CheckId::force,
                              CheckId::wire_heat, CheckId::throw_time}) {
       const Rows now = verdict::worst_rows(verdict::evaluate(id, before));
@@ -190,13 +191,6 @@ class WireChoice {
         if (then[n].verdict > now[n].verdict) return false;
       }
     }
-    return true;
-  }
-
-  bool grow_for_voltage(const Place& place) {
-    if (!grow(place)) return false;
-    if (std::find(for_voltage_.begin(), for_voltage_.end(), place) == for_voltage_.end())
-      for_voltage_.push_back(place);
     return true;
   }
 
@@ -228,9 +222,9 @@ class WireChoice {
       if (fuses[n].name != row.part) continue;
       const auto in_door = verdict::smallest_short(findings, wires, n).door;
       const Place feed{PlaceKind::feed_wire, 0};
-      if (!in_door) return grow_for_voltage(feed);
+      if (!in_door) return grow(feed);
       const Place run{PlaceKind::door_wire, *in_door};
-      return grow_for_voltage(ohms_by_copper(feed) > ohms_by_copper(run) ? feed : run);
+      return grow(ohms_by_copper(feed) > ohms_by_copper(run) ? feed : run);
     }
     return false;
   }
@@ -252,13 +246,12 @@ class WireChoice {
     const double by_feed = ohms_by_copper(feed) * sum * static_cast<double>(doors.size());
     const double by_run = ohms_by_copper(run) * stall[*row.door];
     if (by_feed <= 0 && by_run <= 0) return false;
-    return grow_for_voltage(by_feed > by_run ? feed : run);
+    return grow(by_feed > by_run ? feed : run);
   }
 
   model::Study& study_;
   const Parts& wires_;
   std::vector<Place> places_;
-  std::vector<Place> for_voltage_;  // what has grown for others' sake or for lost voltage
 };
 
 }  // namespace
@@ -277,6 +270,10 @@ void choose_wires(model::Study& study, const std::vector<Place>& open, const Par
   choice.run();
   choice.shrink();
   choice.save_reels();
+}
+
+void grow_wires(model::Study& study, const std::vector<Place>& open, const Parts& wires) {
+  WireChoice(study, open, wires).run();
 }
 
 }  // namespace latchwright::choose

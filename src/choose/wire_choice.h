@@ -17,4 +17,7 @@ double conductor_length(const model::Study& study, const model::Place& place);
 /// another of the same job takes that other size: one reel less.
 void choose_wires(model::Study& study, const std::vector<model::Place>& open, const Parts& wires);
 
+/// The same without going back and without regard for reels: whether these wires serve at all.
+void grow_wires(model::Study& study, const std::vector<model::Place>& open, const Parts& wires);
+
 }  // namespace latchwright::choose

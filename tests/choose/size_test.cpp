@@ -91,7 +91,7 @@ void check_reasons(const SizeResult& result, std::size_t every) {
 
 }  // namespace
 
-TEST_CASE("size: two doors of the catalogue", "[choose]") {
+TEST_CASE("size: two doors of the catalogue", "[choose][slow]") {
   const SizeResult result = size_of(tests::open_job({{"left", 2.2}, {"right", 2.8}}));
   REQUIRE_FALSE(result.picks.empty());
   check_picks(result);
@@ -108,7 +108,7 @@ TEST_CASE("size: the open example and the open van", "[choose][slow]") {
   }
 }
 
-TEST_CASE("size: published installer practice for ordinary actuators", "[choose][published]") {
+TEST_CASE("size: published installer practice for ordinary actuators", "[choose][published][slow]") {
   // 15 A for two doors, 30 A for four: an alarm installer's technical manual, read at the source. 25 A is the
   // next below, and what the smallest-fuse rule gives for 35 N actuators. A fuse of 7.5 or 10 A in each door
   // run is not in that manual: short circuits at the far ends demand it here.
@@ -135,7 +135,7 @@ TEST_CASE("size: published installer practice for ordinary actuators", "[choose]
   }
 }
 
-TEST_CASE("size: nothing smaller would do", "[choose]") {
+TEST_CASE("size: nothing smaller would do", "[choose][slow]") {
   const SizeResult result = size_of(tests::open_job({{"left", 2.2}, {"right", 2.8}}, "act-ordinary-2w"));
   REQUIRE_FALSE(result.picks.empty());
   const choose::Pick& first = result.picks.front();
@@ -183,7 +183,7 @@ TEST_CASE("size: nothing smaller would do", "[choose]") {
   }
 }
 
-TEST_CASE("size: one worker and two give the same bytes", "[choose]") {
+TEST_CASE("size: one worker and two give the same bytes", "[choose][slow]") {
   const model::Study study = tests::open_job({{"left", 2.2, 18, 24}, {"hatch", 4.5, 19, 30}});
   CHECK(io::write_json(report::size_json(study, size_of(study, 1))) ==
         io::write_json(report::size_json(study, size_of(study, 2))));
