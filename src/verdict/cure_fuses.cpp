@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 
+#include "base/text.h"
 #include "verdict/cure_ways.h"
 #include "verdict/fuse_duty.h"
 
@@ -97,7 +98,9 @@ Found own_fuse(const Retry& retry, std::size_t door) {
         std::all_of(clears.begin(), clears.end(),
                     [&](const CheckRow& row) { return row.part != part || row.verdict != Verdict::fails; });
     if (protects && retry.cures(changed) && fitted.bears_use()) {
-      return part_change(door_pointer(door, "fuse"), nullptr, fuse, "a fuse of its own in this door run");
+      return part_change(
+          door_pointer(door, "fuse"), nullptr, fuse,
+          "a fuse of its own in the door run of " + base::printable(retry.study().job.doors[door].name));
     }
   }
   return std::nullopt;

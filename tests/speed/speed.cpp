@@ -15,6 +15,7 @@
 #include <stdexcept>
 
 #include "speed/search.h"
+#include "speed/sizing.h"
 #include "speed/whole_jobs.h"
 
 using namespace latchwright;
@@ -94,6 +95,13 @@ Json measure(const Row& row) {
           {"cvode_energy_not_judged", as_json(loose)}};
 }
 
+void sizing() {
+  const SizingTimes times = measure_sizing();
+  fmt::print("job size_five_door_estate workers_2_s={:.4g}\n", times.estate_s);
+  fmt::print("job size_large_catalogue actuators={} sets_judged={} workers_2_s={:.4g}\n", times.large_actuators,
+             times.large_sets, times.large_s);
+}
+
 Json whole_jobs() {
   const WholeJobs jobs = measure_whole_jobs();
   fmt::print("job check_five_door_estate workers_1_s={:.4g} workers_2_s={:.4g} identical={}\n",
@@ -117,6 +125,7 @@ int run(int count, char** words) {
   Json all{{"rows", Json::array()}};
   for (const Row& row : rows()) all["rows"].push_back(measure(row));
   all["jobs"] = whole_jobs();
+  sizing();
   if (count == 3) {
     std::ofstream out(words[2], std::ios::binary);
     out << all.dump(2) << "\n";
