@@ -60,40 +60,63 @@ Assignment make(const std::vector<std::vector<Screened>>& groups, const std::vec
   return made;
 }
 
+void sort_by_promise(std::vector<Assignment>& all) {
+  std::stable_sort(all.begin(), all.end(), [](const Assignment& a, const Assignment& b) {
+    if (a.sunk != b.sunk) return b.sunk;
+    const auto steps_a = steps(a.expected), steps_b = steps(b.expected);
+    return steps_a != steps_b ? steps_a > steps_b : a.kinds < b.kinds;
+  });
+}
+
 }  // namespace
 
-Assignments::Assignments(const std::vector<std::vector<Screened>>& groups) {
+Assignments::Assignments(const std::vector<std::vector<Screened>>& groups) : groups_(groups) {
   if (groups.empty()) {
     all_.push_back({});
     return;
   }
   std::set<std::vector<std::size_t>> choices;
-  std::vector<std::vector<std::size_t>> orders;
-  for (const auto& group : groups) orders.push_back(in_order(group));
+  for (const auto& group : groups) orders_.push_back(in_order(group));
   // The same for all: groups list the same candidates in the same order.
-  for (const std::size_t k : orders.front()) {
-    const bool for_all = std::all_of(orders.begin(), orders.end(), [&](const auto& order) {
+  for (const std::size_t k : orders_.front()) {
+    const bool for_all = std::all_of(orders_.begin(), orders_.end(), [&](const auto& order) {
       return std::find(order.begin(), order.end(), k) != order.end();
     });
     if (for_all) choices.insert(std::vector<std::size_t>(groups.size(), k));
   }
-  // The best of every group, and one group after the other with its next best.
-  std::vector<std::size_t> best;
-  for (const auto& order : orders) best.push_back(order.front());
-  choices.insert(best);
+  // The best of every group, and what draws the least in every group: doors share feed, fuse and relay.
+  std::vector<std::size_t> best, least;
   for (std::size_t g = 0; g < groups.size(); ++g) {
-    for (std::size_t n = 1; n < std::min(orders[g].size(), most_combined); ++n) {
-      auto choice = best;
-      choice[g] = orders[g][n];
-      choices.insert(choice);
+    best.push_back(orders_[g].front());
+    least.push_back(*std::min_element(
+        orders_[g].begin(), orders_[g].end(),
+        [&](std::size_t a, std::size_t b) { return groups[g][a].stall_A < groups[g][b].stall_A; }));
+  }
+  choices.insert(best);
+  choices.insert(least);
+  for (const auto& choice : choices) all_.push_back(make(groups, choice));
+  for (const Assignment& near : around(make(groups, best))) {
+    if (choices.insert(near.choice).second) all_.push_back(near);
+  }
+  sort_by_promise(all_);
+  // What draws the least goes second: where the doors together ask too much of what they share, it may be all
+  // that passes.
+  const auto gentle =
+      std::find_if(all_.begin() + 1, all_.end(), [&](const Assignment& a) { return a.choice == least; });
+  if (gentle != all_.end()) std::rotate(all_.begin() + 1, gentle, gentle + 1);
+}
+
+std::vector<Assignment> Assignments::around(const Assignment& centre) const {
+  std::vector<Assignment> found;
+  for (std::size_t g = 0; g < orders_.size(); ++g) {
+    for (std::size_t n = 0; n < std::min(orders_[g].size(), most_combined); ++n) {
+      auto choice = centre.choice;
+      choice[g] = orders_[g][n];
+      if (choice != centre.choice) found.push_back(make(groups_, choice));
     }
   }
-  for (const auto& choice : choices) all_.push_back(make(groups, choice));
-  std::stable_sort(all_.begin(), all_.end(), [](const Assignment& a, const Assignment& b) {
-    if (a.sunk != b.sunk) return b.sunk;
-    const auto steps_a = steps(a.expected), steps_b = steps(b.expected);
-    return steps_a != steps_b ? steps_a > steps_b : a.kinds < b.kinds;
-  });
+  sort_by_promise(found);
+  return found;
 }
 
 }  // namespace latchwright::choose

@@ -22,8 +22,12 @@ class Assignments {
   explicit Assignments(const std::vector<std::vector<Screened>>& groups);
   std::size_t size() const { return all_.size(); }
   const Assignment& at(std::size_t n) const { return all_.at(n); }
+  /// One group changed after the other, from any assignment on.
+  std::vector<Assignment> around(const Assignment& centre) const;
 
  private:
+  const std::vector<std::vector<Screened>>& groups_;
+  std::vector<std::vector<std::size_t>> orders_;
   std::vector<Assignment> all_;
 };
 

@@ -8,6 +8,7 @@
 #include "choose/fuse_choice.h"
 #include "choose/wire_choice.h"
 #include "verdict/checks.h"
+#include "verdict/fuse_subjects.h"
 
 namespace latchwright::choose {
 
@@ -43,6 +44,47 @@ void guess_fuses(model::Study& study, const std::vector<Place>& places, const Ca
                      [&](const model::PartPtr& part) { return fuse_of(part).rating_A >= amps; });
     model::fit(study, place, fuse == candidates.fuses.end() ? candidates.fuses.back() : *fuse);
   }
+}
+
+/// Fuses, relay and wires, gone through until nothing changes.
+model::Study settle(model::Study study, const std::vector<Place>& places, const Candidates& candidates,
+                    const Parts& wires, unsigned workers, const std::vector<Place>& spare) {
+  // Wires that carry the current leave more of it to the fuses, and those ask more of the wires: seldom
+  // twice.
+  constexpr int most_rounds = 4;
+  for (int round = 0; round < most_rounds; ++round) {
+    choose_wires(study, places, wires);
+    const auto before = ids_at(study, places);
+    choose_fuses_and_relay(study, places, candidates, workers, spare);
+    if (ids_at(study, places) == before) break;
+  }
+  return study;
+}
+
+/// Open places whose fuse leaves a wire unprotected or a short circuit standing.
+std::vector<Place> unprotecting(const model::Study& study, const std::vector<Place>& places) {
+  base::NoProgress quiet;
+  const Findings findings(study, quiet, verdict::Detail::brief);
+  const auto fuses = verdict::fuses_of(study);
+  const auto wires = verdict::wires_of(findings, fuses);
+  std::vector<bool> fails(fuses.size(), false);
+  for (const CheckRow& row : verdict::evaluate(CheckId::fuse_guard, findings)) {
+    for (const auto& wire : wires) {
+      if (wire.door == row.door && row.verdict == Verdict::fails) fails[wire.fuse] = true;
+    }
+  }
+  for (const CheckRow& row : verdict::evaluate(CheckId::fuse_clear, findings)) {
+    for (std::size_t n = 0; n < fuses.size(); ++n) {
+      if (fuses[n].name == row.part && row.verdict == Verdict::fails) fails[n] = true;
+    }
+  }
+  std::vector<Place> found;
+  for (std::size_t n = 0; n < fuses.size(); ++n) {
+    const Place place =
+        fuses[n].door ? Place{PlaceKind::door_fuse, *fuses[n].door} : Place{PlaceKind::main_fuse, 0};
+    if (fails[n] && std::find(places.begin(), places.end(), place) != places.end()) found.push_back(place);
+  }
+  return found;
 }
 
 }  // namespace
@@ -98,16 +140,12 @@ model::Study dress(model::Study study, const std::vector<Place>& open, const Can
   base::require(study.complete(), "a set is dressed when its actuators sit");
   if (places.empty()) return study;
   guess_fuses(study, places, candidates);
-  // Wires that carry the current leave more of it to the fuses, and those ask more of the wires: seldom
-  // twice.
-  constexpr int most_rounds = 4;
-  for (int round = 0; round < most_rounds; ++round) {
-    choose_wires(study, places, wires);
-    const auto before = ids_at(study, places);
-    choose_fuses_and_relay(study, places, candidates, workers);
-    if (ids_at(study, places) == before) break;
-  }
-  return study;
+  model::Study dressed = settle(study, places, candidates, wires, workers, {});
+  // Where the fuse that bears its load well protects no wire on offer, a smaller one that just bears it may.
+  const auto spare = unprotecting(dressed, places);
+  if (spare.empty()) return dressed;
+  model::Study tighter = settle(std::move(study), places, candidates, wires, workers, spare);
+  return unprotecting(tighter, places).size() < spare.size() ? tighter : dressed;
 }
 
 model::Study dress_again(model::Study study, const std::vector<Place>& open, const Parts& wires) {

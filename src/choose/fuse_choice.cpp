@@ -71,11 +71,12 @@ namespace {
 
 /// The smallest that holds, else the smallest that does not fail, else the last.
 template <class Judge>
-model::PartPtr smallest(const Parts& parts, const Judge& judge) {
+model::PartPtr smallest(const Parts& parts, const Judge& judge, bool tight_will_do = false) {
   model::PartPtr passes;
   for (const auto& part : parts) {
     const Verdict verdict = judge(part);
     if (verdict == Verdict::holds) return part;
+    if (verdict == Verdict::tight && tight_will_do) return part;
     if (verdict == Verdict::tight && !passes) passes = part;
   }
   return passes ? passes : parts.back();
@@ -93,7 +94,8 @@ CheckRow relay_row(const model::PartPtr& relay, double stall_A) {
 }  // namespace
 
 void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>& open,
-                            const Candidates& candidates, unsigned workers) {
+                            const Candidates& candidates, unsigned workers,
+                            const std::vector<model::Place>& spare) {
   using model::PlaceKind;
   base::NoProgress quiet;
   const model::Study before = study;
@@ -106,9 +108,11 @@ void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>
     for (const model::Place& place : open) {
       if (!is_fuse(place)) continue;
       const auto door = place.kind == PlaceKind::door_fuse ? std::optional(place.door) : std::nullopt;
-      model::fit(study, place, smallest(candidates.fuses, [&](const auto& fuse) {
-                   return demand.worst_row(fuse, door).verdict;
-                 }));
+      const bool tight_will_do = std::find(spare.begin(), spare.end(), place) != spare.end();
+      model::fit(study, place,
+                 smallest(
+                     candidates.fuses, [&](const auto& fuse) { return demand.worst_row(fuse, door).verdict; },
+                     tight_will_do));
     }
   }
   for (const model::Place& place : open) {

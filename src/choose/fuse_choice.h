@@ -30,6 +30,7 @@ class FuseDemand {
 /// relay's place the smallest that may switch the stall current, likewise. `study` is complete; what sits in
 /// those places is where the currents are taken from.
 void choose_fuses_and_relay(model::Study& study, const std::vector<model::Place>& open,
-                            const Candidates& candidates, unsigned workers = 1);
+                            const Candidates& candidates, unsigned workers = 1,
+                            const std::vector<model::Place>& spare = {});
 
 }  // namespace latchwright::choose

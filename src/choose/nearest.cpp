@@ -85,15 +85,17 @@ class Trial {
 
   std::optional<JobChange> find(const Way& way) const {
     if (way.now == way.limit) return std::nullopt;
-    // What helps may harm beyond: look on the way there too.
+    // What helps may harm beyond: look on the way there too, by steps of a sixth of the value.
     const double sign = way.limit > way.now ? 1 : -1;
     double bad = way.now;
     std::optional<double> good;
-    for (double reach = way.step; !good; reach *= 2) {
-      const double to = sign * (way.limit - way.now) <= reach ? way.limit : way.now + sign * reach;
+    while (!good) {
+      const double reach = std::max(way.step, std::fabs(bad) / 6);
+      const bool at_end = sign * (way.limit - bad) <= reach;
+      const double to = at_end ? way.limit : std::round((bad + sign * reach) / way.step) * way.step;
       if (passes(way, verdict::tidy(to))) {
         good = to;
-      } else if (to == way.limit) {
+      } else if (at_end) {
         return std::nullopt;
       } else {
         bad = to;
@@ -124,8 +126,11 @@ class Trial {
   std::vector<CheckId> failing_;
 };
 
+/// Relative change; of small values relative to a tenth of a second, a metre or one cycle, so that 0 is a
+/// value too.
 double size_of(const JobChange& change) {
-  return std::fabs(change.passes_at - change.now) / std::max(std::fabs(change.now), 1e-9);
+  const double least = change.pointer == "/pulse/on_s" ? 0.1 : 1;
+  return std::fabs(change.passes_at - change.now) / std::max(std::fabs(change.now), least);
 }
 
 }  // namespace

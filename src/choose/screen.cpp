@@ -75,6 +75,7 @@ class Look {
       const Findings thin(thin_, quiet_, verdict::Detail::brief);
       if (locks_out(thin)) result.sunk_by = worst_of(verdict::evaluate(CheckId::lockout, brief));
     }
+    result.stall_A = brief.stall_currents(verdict::levels - 1, 0)[0];
     if (!result.sunk_by) {
       constexpr int most_times = 4;
       const double cycles = brief.solve_lockout(verdict::hot_level, true, most_times, 1).cycles_done;

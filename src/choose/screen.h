@@ -18,6 +18,7 @@ struct Screened {
   /// Those and what the door alone lets expect of thermistor rating, stuck relay and hot cycling, smallest
   /// first: the order in which sets are judged.
   std::vector<double> expected_margins;
+  double stall_A = 0;  ///< alone, at high voltage and cold: what it asks of wires, fuses and relay
 };
 
 /// Every candidate for a group, in the order of the candidates. The door is looked at alone, with the

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "base/failure.h"
@@ -22,8 +23,9 @@ using verdict::Verdict;
 
 namespace {
 
-constexpr std::size_t batch = 4;         // sets judged at a time, whatever the number of workers
-constexpr std::size_t most_judged = 24;  // sets in all
+constexpr std::size_t batch = 4;                 // sets judged at a time, whatever the number of workers
+constexpr std::size_t most_judged = 24;          // sets in all
+constexpr std::size_t most_judged_in_need = 60;  // where none passes
 constexpr std::size_t most_insulations = 8;
 
 Pick make_pick(Dressed set, const std::vector<Place>& open) {
@@ -105,14 +107,13 @@ class Search {
     result.open = open_;
     result.actuators_looked_at = groups_.empty() ? 0 : candidates_.actuators.size();
     result.sets_judged = judged_.size();
-    std::stable_sort(judged_.begin(), judged_.end(),
-                     [&](const Judged& a, const Judged& b) { return better(a.pick, b.pick, open_); });
+    sort_judged();
     for (const Judged& judged : judged_) {
       if (judged.pick.set.passes() && result.picks.size() < most_picks) result.picks.push_back(judged.pick);
     }
     const Pick& first = judged_.front().pick;
     result.turned_down =
-        turn_down({study_, candidates_, open_, groups_, screened_, judged_, insulations_, insulation_}, first,
+        turn_down({study_, candidates_, open_, groups_, screened_, insulations_, insulation_}, first,
                   workers_, progress_);
     if (result.picks.empty()) result.nearest = nearest_miss(first, study_, workers_, progress_);
     return result;
@@ -143,9 +144,13 @@ class Search {
     const std::vector<verdict::CheckId> wire_checks{
         verdict::CheckId::force,     verdict::CheckId::throw_time, verdict::CheckId::volt_drop,
         verdict::CheckId::wire_heat, verdict::CheckId::fuse_clear, verdict::CheckId::fuse_guard};
+    // Where the first one's set fails, fuses may have to be others with the next.
+    const bool serves = make_pick(judge_set(dressed, open_, wire_checks), open_).set.passes();
     base::for_each_index(count, workers_, [&](std::size_t n) {
       if (progress_.cancelled()) throw base::Cancelled();
-      const model::Study study = n == 0 ? dressed : dress_again(dressed, open_, wires(n));
+      const model::Study study = n == 0   ? dressed
+                                 : serves ? dress_again(dressed, open_, wires(n))
+                                          : dress(with_actuators(first), open_, candidates_, wires(n));
       insulations_[n] = make_pick(judge_set(study, open_, wire_checks), open_);
       progress_.report(0.0, "choosing wires");
     });
@@ -162,11 +167,37 @@ class Search {
   }
 
   void judge_assignments(const Assignments& assignments) {
-    for (std::size_t next = 1; next < assignments.size() && judged_.size() < most_judged;) {
+    std::vector<Assignment> list;
+    for (std::size_t n = 1; n < assignments.size(); ++n) list.push_back(assignments.at(n));
+    judge(list, most_judged);
+    // From the best on, one group changed after the other, as long as that finds a better one.
+    for (const Assignment* centre = nullptr;;) {
+      sort_judged();
+      const Judged& best = judged_.front();
+      if (centre != nullptr && best.assignment.choice == centre->choice) return;
+      const std::size_t most = best.pick.set.passes() ? most_judged : most_judged_in_need;
+      centre_ = best.assignment;
+      centre = &centre_;
+      const auto near = assignments.around(centre_);
+      if (near.empty() || judged_.size() >= most) return;
+      judge(near, most);
+    }
+  }
+
+  void sort_judged() {
+    std::stable_sort(judged_.begin(), judged_.end(),
+                     [&](const Judged& a, const Judged& b) { return better(a.pick, b.pick, open_); });
+  }
+
+  /// Judges those of a list that are new and may be better than what is known, a batch at a time.
+  void judge(const std::vector<Assignment>& list, std::size_t most) {
+    for (std::size_t next = 0; next < list.size() && judged_.size() < most;) {
       std::vector<Assignment> chosen;
-      for (; next < assignments.size() && chosen.size() < std::min(batch, most_judged - judged_.size());
-           ++next) {
-        if (may_enter(assignments.at(next))) chosen.push_back(assignments.at(next));
+      for (; next < list.size() && chosen.size() < std::min(batch, most - judged_.size()); ++next) {
+        const bool known = std::any_of(judged_.begin(), judged_.end(), [&](const Judged& judged) {
+          return judged.assignment.choice == list[next].choice;
+        });
+        if (!known && may_enter(list[next])) chosen.push_back(list[next]);
       }
       // Where one set passes, how badly others fail is of no interest.
       const bool one_passes = std::any_of(judged_.begin(), judged_.end(),
@@ -177,7 +208,8 @@ class Search {
         const model::Study study = dress(with_actuators(chosen[n]), open_, candidates_, wires(insulation_));
         const unsigned inside = chosen.size() == 1 ? workers_ : 1;
         found[n] = make_pick(judge_set(study, open_, {}, one_passes, inside), open_);
-        progress_.report(static_cast<double>(judged_.size() + n) / most_judged, "judging sets");
+        progress_.report(std::min(1.0, static_cast<double>(judged_.size() + n) / static_cast<double>(most)),
+                         "judging sets");
       });
       for (std::size_t n = 0; n < chosen.size(); ++n) judged_.push_back({chosen[n], std::move(found[n])});
     }
@@ -203,9 +235,38 @@ class Search {
   std::vector<DoorGroup> groups_;
   std::vector<std::vector<Screened>> screened_;
   std::vector<Judged> judged_;
+  Assignment centre_;
   std::vector<Pick> insulations_;
   std::size_t insulation_ = 0;
 };
+
+}  // namespace
+
+namespace {
+
+/// Where throws do not end within the pulse, fuses and wires chosen for that pulse suit no other one: the
+/// nearest miss is then the set of the shortest of some longer pulses with which one passes.
+std::optional<NearestMiss> miss_by_pulse(const model::Study& study, const SizeResult& result,
+                                         unsigned workers, base::Progress& progress) {
+  const auto& rows = result.nearest->pick.set.rows;
+  const bool too_short = std::any_of(rows.begin(), rows.end(), [](const verdict::CheckRow& row) {
+    return row.id == verdict::CheckId::throw_time && row.verdict == Verdict::fails;
+  });
+  if (!too_short || result.nearest->job_change) return std::nullopt;
+  constexpr double longest_pulse = 10;  // s, what a job may hold
+  for (const double longer : {1.5, 2.0, 3.0, 5.0, 8.0}) {
+    model::Study changed = study;
+    changed.job.pulse.on_s = std::round(100 * longer * study.job.pulse.on_s) / 100;
+    if (changed.job.pulse.on_s > longest_pulse) break;
+    const SizeResult then = Search(changed, workers, progress).run();
+    if (then.picks.empty()) continue;
+    model::Study filled = then.picks.front().set.study;
+    filled.job.pulse = study.job.pulse;
+    return nearest_miss(make_pick(judge_set(std::move(filled), result.open), result.open), study, workers,
+                        progress);
+  }
+  return std::nullopt;
+}
 
 }  // namespace
 
@@ -214,6 +275,9 @@ SizeResult size(const model::Study& study, unsigned workers, base::Progress& pro
   model::Study light = study;
   light.job.parts.clear();
   SizeResult result = Search(light, workers, progress).run();
+  if (result.nearest) {
+    if (auto miss = miss_by_pulse(light, result, workers, progress)) result.nearest = std::move(miss);
+  }
   for (Pick& pick : result.picks) pick.set.study.job.parts = study.job.parts;
   if (result.nearest) result.nearest->pick.set.study.job.parts = study.job.parts;
   return result;

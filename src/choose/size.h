@@ -19,11 +19,12 @@ struct Pick {
 enum class Reason {
   check,       ///< a check that fails, or is only tight, with it: the row says which
   larger,      ///< larger than needed: mm² or A of it, and of what serves
-  weaker,      ///< its best set has the smaller margin, weakest first: of it, of the first set
+  weaker,      ///< in the first set it leaves the smaller margin, weakest first: of it, of the first set
+  not_judged,  ///< an actuator that serves alone and was not tried in a set: margin expected, the first set's
   insulation,  ///< of another insulation, which comes in no more sizes: how many sizes
   slower,      ///< of a slower family of fuses: s at twice the rating
   kinds,       ///< smaller and serves, but is one more kind of part: mm² or A
-  equal,       ///< serves as well and is as large: the order of price and id decides
+  equal,       ///< serves as well: the order of price and id decides
   voltage      ///< made for less than the job's high voltage, V
 };
 
@@ -34,6 +35,7 @@ struct TurnedDown {
   std::optional<verdict::CheckRow> row;  ///< of reason check
   double have = 0;                       ///< of the others
   double need = 0;
+  std::size_t rank = 0;  ///< of reason weaker: 0 the weakest margin, 1 the next
 };
 
 /// The least change of the job that lets the nearest set pass.

@@ -43,26 +43,52 @@ class Explainer {
   Explainer(const Seen& seen, const Pick& first, unsigned workers)
       : seen_(seen), first_(first), findings_(first.set.study, quiet_), demand_(findings_, workers) {}
 
-  void explain_actuators(std::vector<TurnedDown>& out) const {
-    for (std::size_t g = 0; g < seen_.groups.size(); ++g) {
-      const std::string place = names_of(seen_.study, seen_.groups[g].doors);
-      const auto& fitted =
-          model::part_at(first_.set.study, {PlaceKind::actuator, seen_.groups[g].doors.front()});
-      for (std::size_t k = 0; k < seen_.screened[g].size(); ++k) {
-        const Screened& candidate = seen_.screened[g][k];
-        if (candidate.actuator == fitted) continue;
-        out.push_back(candidate.sunk_by ? sunk(candidate.actuator, place, *candidate.sunk_by)
-                                        : explain_actuator(g, k, place));
-      }
-    }
-  }
-
   /// Places that share one part of the first set, and the parts that could sit there.
   struct Question {
     std::vector<Place> places;
     std::string name;
     model::PartPtr part;
   };
+
+  /// Actuators that cannot serve, or of which too many can for each to be tried; for the others a question
+  /// each.
+  std::vector<Question> ask_for_actuators(std::vector<TurnedDown>& out) const {
+    constexpr std::size_t most_tried = 16;
+    struct Serves {
+      Question question;
+      const Screened* candidate;
+    };
+    std::vector<Serves> serve;
+    for (const DoorGroup& group : seen_.groups) {
+      const auto& candidates = seen_.screened[static_cast<std::size_t>(&group - seen_.groups.data())];
+      const std::string name = names_of(seen_.study, group.doors);
+      std::vector<Place> places;
+      for (const std::size_t door : group.doors) places.push_back({PlaceKind::actuator, door});
+      const auto& fitted = model::part_at(first_.set.study, places.front());
+      for (const Screened& candidate : candidates) {
+        if (candidate.actuator == fitted) continue;
+        if (candidate.sunk_by) {
+          out.push_back(sunk(candidate.actuator, name, *candidate.sunk_by));
+        } else {
+          serve.push_back({{places, name, candidate.actuator}, &candidate});
+        }
+      }
+    }
+    std::stable_sort(serve.begin(), serve.end(), [](const Serves& a, const Serves& b) {
+      return a.candidate->expected_margins > b.candidate->expected_margins;
+    });
+    std::vector<Question> questions;
+    for (const Serves& one : serve) {
+      if (questions.size() < most_tried) {
+        questions.push_back(one.question);
+      } else {
+        const auto& margins = one.candidate->expected_margins;
+        out.push_back(turned_down(one.question.part, one.question.name, Reason::not_judged,
+                                  margins.empty() ? 0 : margins.front(), first_.set.margins.front()));
+      }
+    }
+    return questions;
+  }
 
   std::vector<Question> questions() {
     std::vector<Question> all;
@@ -77,6 +103,7 @@ class Explainer {
   }
 
   TurnedDown answer(const Question& question) const {
+    if (std::holds_alternative<model::Actuator>(question.part->body)) return answer_for_actuator(question);
     const model::PartPtr& fitted = model::part_at(first_.set.study, question.places.front());
     const model::PartPtr& part = question.part;
     const double own = size_of(part), serves = size_of(fitted);
@@ -84,7 +111,9 @@ class Explainer {
         fuse != nullptr && fuse->rated_V < seen_.study.job.supply.high_V) {
       return turned_down(part, question.name, Reason::voltage, fuse->rated_V, seen_.study.job.supply.high_V);
     }
-    if (own > serves) return turned_down(part, question.name, Reason::larger, own, serves);
+    if (own > serves && first_.set.passes()) {
+      return turned_down(part, question.name, Reason::larger, own, serves);
+    }
     if (std::holds_alternative<model::Fuse>(part->body)) {
       const auto& [door, row_now] = demand_of_.at(model::pointer_of(question.places.front()));
       const CheckRow row = demand_.worst_row(part, door);
@@ -97,8 +126,6 @@ class Explainer {
       if (const auto row = broken_by(judge_set(changed, {}, {id}))) return sunk(part, question.name, *row);
     }
     if (const auto n = insulation_of(part); n && *n != seen_.insulation) {
-      const auto& other = seen_.insulations[*n];
-      if (!other.set.passes()) return sunk(part, question.name, other.set.rows[other.set.weakest]);
       return turned_down(part, question.name, Reason::insulation,
                          static_cast<double>(seen_.candidates.wires[*n].size()),
                          static_cast<double>(seen_.candidates.wires[seen_.insulation].size()));
@@ -113,30 +140,21 @@ class Explainer {
   }
 
  private:
-  TurnedDown explain_actuator(std::size_t group, std::size_t k, const std::string& place) const {
-    const Candidates& candidates = seen_.candidates;
-    const model::PartPtr& part = candidates.actuators[k];
-    const Pick* best = nullptr;
-    for (const Judged& judged : seen_.judged) {  // best first
-      if (judged.assignment.choice[group] == k) {
-        best = &judged.pick;
-        break;
-      }
-    }
-    // Not judged whole: even the best that it may reach is not above what was found.
-    if (best == nullptr) return weaker(part, place, seen_.screened[group][k].best_margins);
-    const CheckRow& weakest = best->set.rows[best->set.weakest];
-    if (weakest.verdict == Verdict::fails) return sunk(part, place, weakest);
-    return weaker(part, place, best->set.margins);
-  }
-
-  /// The first margin, weakest first, in which a set is not as good as the first one.
-  TurnedDown weaker(const model::PartPtr& part, const std::string& place,
-                    const std::vector<double>& margins) const {
+  /// The actuator in the first set, everything else as it is there.
+  TurnedDown answer_for_actuator(const Question& question) const {
+    model::Study changed = first_.set.study;
+    for (const Place& place : question.places) model::fit(changed, place, question.part);
+    const Dressed set = judge_set(std::move(changed), {});
+    const CheckRow& weakest = set.rows[set.weakest];
+    if (weakest.verdict == Verdict::fails) return sunk(question.part, question.name, weakest);
     const auto& first = first_.set.margins;
-    std::size_t n = 0;
-    while (n + 1 < std::min(margins.size(), first.size()) && margins[n] > first[n] * (1 - equal_margins)) ++n;
-    return turned_down(part, place, Reason::weaker, margins.empty() ? 0 : margins[n], first[n]);
+    for (std::size_t n = 0; n < std::min(set.margins.size(), first.size()); ++n) {
+      if (set.margins[n] >= first[n] * (1 - equal_margins)) continue;
+      TurnedDown entry = turned_down(question.part, question.name, Reason::weaker, set.margins[n], first[n]);
+      entry.rank = n;
+      return entry;
+    }
+    return turned_down(question.part, question.name, Reason::equal, set.margins.front(), first.front());
   }
 
   /// Open places of a kind, those with the same part in the first set together.
@@ -247,8 +265,9 @@ std::vector<TurnedDown> turn_down(const Seen& seen, const Pick& first, unsigned 
                                   base::Progress& progress) {
   Explainer explainer(seen, first, workers);
   std::vector<TurnedDown> result;
-  explainer.explain_actuators(result);
-  const auto questions = explainer.questions();
+  auto questions = explainer.ask_for_actuators(result);
+  const auto others = explainer.questions();
+  questions.insert(questions.end(), others.begin(), others.end());
   const std::size_t before = result.size();
   result.resize(before + questions.size());
   base::for_each_index(questions.size(), workers, [&](std::size_t n) {

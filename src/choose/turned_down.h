@@ -19,7 +19,6 @@ struct Seen {
   const std::vector<model::Place>& open;
   const std::vector<DoorGroup>& groups;
   const std::vector<std::vector<Screened>>& screened;
-  const std::vector<Judged>& judged;
   const std::vector<Pick>& insulations;  ///< the most promising actuators with each insulation's wires
   std::size_t insulation;                ///< that of the sets
 };

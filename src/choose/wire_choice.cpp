@@ -45,46 +45,34 @@ class WireChoice {
 
   /// What grew for the sake of another wire that has grown since may be larger than needed: sizes go back as
   /// far as no check becomes worse, the most copper first.
-  void shrink() {
-    // What grew for itself alone is as it must be.
-    std::vector<Place> order = places_;
-    std::stable_sort(order.begin(), order.end(),
-                     [&](const Place& a, const Place& b) { return saved_by(a) > saved_by(b); });
-    base::NoProgress quiet;
-    // Findings look at their study as long as they live: each has one of its own.
-    auto now = std::make_unique<model::Study>(study_);
-    auto before = std::make_unique<Findings>(*now, quiet, verdict::Detail::brief);
-    for (const Place& place : order) {
-      while (const auto smaller = last_size(place)) {
-        auto changed = std::make_unique<model::Study>(study_);
-        model::fit(*changed, place, smaller);
-        auto after = std::make_unique<Findings>(*changed, quiet, verdict::Detail::brief);
-        if (!as_good(*after, *before)) break;
-        study_ = *changed;
-        before = std::move(after);
-        now = std::move(changed);
-      }
-    }
+  void shrink() { shrink(places_); }
+  /// The same for the feed alone, when runs have grown for the sake of a reel.
+  void shrink_feed() {
+    const Place feed{PlaceKind::feed_wire, 0};
+    if (is_open(feed)) shrink({feed});
   }
 
   /// A run one size below another of the job takes that size.
   void save_reels() {
-    for (bool changed = true; changed;) {
-      changed = false;
-      for (const Place& place : places_) {
-        if (place.kind != PlaceKind::door_wire) continue;
-        const auto next = next_size(place);
-        const bool used = next && std::any_of(study_.doors.begin(), study_.doors.end(),
-                                              [&](const auto& door) { return door.wire == next; });
-        if (used) {
-          model::fit(study_, place, next);
-          changed = true;
-        }
-      }
+    const std::vector<model::PartPtr> before = sizes();
+    for (std::size_t n = 0; n < places_.size(); ++n) {
+      if (places_[n].kind != PlaceKind::door_wire) continue;
+      // By one size only, and to a size that a run needs for itself.
+      const auto next = next_size(places_[n]);
+      const bool needed = next && std::find(before.begin(), before.end(), next) != before.end();
+      const bool sits = next && std::any_of(study_.doors.begin(), study_.doors.end(),
+                                            [&](const auto& door) { return door.wire == next; });
+      if (needed && sits) model::fit(study_, places_[n], next);
     }
   }
 
  private:
+  std::vector<model::PartPtr> sizes() const {
+    std::vector<model::PartPtr> found;
+    for (const Place& place : places_) found.push_back(model::part_at(study_, place));
+    return found;
+  }
+
   bool is_open(const Place& place) const {
     return std::find(places_.begin(), places_.end(), place) != places_.end();
   }
@@ -165,6 +153,26 @@ class WireChoice {
     return true;
   }
 
+  void shrink(std::vector<Place> order) {
+    std::stable_sort(order.begin(), order.end(),
+                     [&](const Place& a, const Place& b) { return saved_by(a) > saved_by(b); });
+    base::NoProgress quiet;
+    // Findings look at their study as long as they live: each has one of its own.
+    auto now = std::make_unique<model::Study>(study_);
+    auto before = std::make_unique<Findings>(*now, quiet, verdict::Detail::brief);
+    for (const Place& place : order) {
+      while (const auto smaller = last_size(place)) {
+        auto changed = std::make_unique<model::Study>(study_);
+        model::fit(*changed, place, smaller);
+        auto after = std::make_unique<Findings>(*changed, quiet, verdict::Detail::brief);
+        if (!as_good(*after, *before, place)) break;
+        study_ = *changed;
+        before = std::move(after);
+        now = std::move(changed);
+      }
+    }
+  }
+
   /// The size below; null where there is none.
   model::PartPtr last_size(const Place& place) const {
     const double area = wire_of(model::part_at(study_, place)).area;
@@ -182,13 +190,19 @@ class WireChoice {
   }
 
   /// Whether no check of the wires says worse of a changed study. Those without simulation are asked first.
-  static bool as_good(const Findings& after, const Findings& before) {
+  static bool as_good(const Findings& after, const Findings& before, const Place& changed) {
     for (const CheckId id : {CheckId::fuse_clear, CheckId::fuse_guard, CheckId::volt_drop, CheckId::force,
                              CheckId::wire_heat, CheckId::throw_time}) {
       const Rows now = verdict::worst_rows(verdict::evaluate(id, before));
       const Rows then = verdict::worst_rows(verdict::evaluate(id, after));
       for (std::size_t n = 0; n < now.size(); ++n) {
         if (then[n].verdict > now[n].verdict) return false;
+        // What fails must not fail by more, and a wire that fails by itself must not become thinner.
+        const bool own = then[n].id == CheckId::wire_heat || then[n].id == CheckId::fuse_guard;
+        const bool here = changed.kind == PlaceKind::door_wire ? then[n].door == changed.door : !then[n].door;
+        if (then[n].verdict == Verdict::fails && own && here) return false;
+        const bool worse = then[n].margin.value_or(1e9) < now[n].margin.value_or(1e9) * (1 - 1e-9);
+        if (then[n].verdict == Verdict::fails && worse) return false;
       }
     }
     return true;
@@ -270,6 +284,7 @@ void choose_wires(model::Study& study, const std::vector<Place>& open, const Par
   choice.run();
   choice.shrink();
   choice.save_reels();
+  choice.shrink_feed();
 }
 
 void grow_wires(model::Study& study, const std::vector<Place>& open, const Parts& wires) {

@@ -13,14 +13,28 @@ namespace latchwright::cli {
 
 namespace {
 
-/// The whole job of the file with a set filled in: doors that did not take part stay as they are.
+/// Whether all doors of the file take part.
+bool takes_all(const LoadedJob& job) { return job.file_index.size() == job.whole.doors.size(); }
+
+/// The whole job of the file with a set filled in: doors that did not take part stay as they are, and so do
+/// feed, main fuse and relay then, which serve them too.
 model::Job filled(const LoadedJob& job, const choose::Pick& pick) {
   model::Job whole = job.whole;
-  whole.feed = pick.set.study.job.feed;
+  if (takes_all(job)) whole.feed = pick.set.study.job.feed;
   for (std::size_t k = 0; k < job.file_index.size(); ++k) {
     whole.doors[job.file_index[k]] = pick.set.study.job.doors[k];
   }
   return whole;
+}
+
+std::string written_text(const LoadedJob& job, const Options& options, bool passes) {
+  if (!passes) return fmt::format("\n{} was not written: no set passes.\n", options.output);
+  if (takes_all(job))
+    return fmt::format("\nWrote {}. Next: latchwright check {}\n", options.output, options.output);
+  return fmt::format(
+      "\nWrote {} with the doors that took part; feed, main fuse and relay serve the others too and stay "
+      "as they were.\nNext: latchwright size {}\n",
+      options.output, options.output);
 }
 
 }  // namespace
@@ -45,8 +59,7 @@ int run_size(const Options& options) {
   } else if (!options.quiet) {
     print(report::size_text(job->study, result, terminal_style()));
     if (!options.output.empty()) {
-      print(passes ? fmt::format("\nWrote {}. Next: latchwright check {}\n", options.output, options.output)
-                   : fmt::format("\n{} was not written: no set passes.\n", options.output));
+      print(written_text(*job, options, passes));
     }
   }
   return passes ? exit_good : exit_fails;

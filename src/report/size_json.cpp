@@ -41,12 +41,12 @@ Raw pick_raw(const Pick& pick) {
 
 Raw because_raw(const model::Study& study, const TurnedDown& entry) {
   const bool check = entry.row.has_value();
-  const std::string_view unit = entry.reason == Reason::insulation                      ? "sizes"
-                                : entry.reason == Reason::voltage                       ? "V"
-                                : entry.reason == Reason::slower                        ? "s"
-                                : entry.reason == Reason::weaker                        ? ""
-                                : std::holds_alternative<model::Wire>(entry.part->body) ? "mm2"
-                                                                                        : "A";
+  const std::string_view unit = entry.reason == Reason::insulation                          ? "sizes"
+                                : entry.reason == Reason::voltage                           ? "V"
+                                : entry.reason == Reason::slower                            ? "s"
+                                : std::holds_alternative<model::Actuator>(entry.part->body) ? ""
+                                : std::holds_alternative<model::Wire>(entry.part->body)     ? "mm2"
+                                                                                            : "A";
   return Raw(Raw::Object{
       {"id", Raw(std::string(check ? verdict::info_of(entry.row->id).key : key_of(entry.reason)))},
       {"door", check && entry.row->door ? Raw(study.job.doors[*entry.row->door].name) : Raw()},
@@ -79,6 +79,8 @@ std::string_view key_of(Reason reason) {
       return "larger_than_needed";
     case Reason::weaker:
       return "weaker_set";
+    case Reason::not_judged:
+      return "not_judged";
     case Reason::insulation:
       return "other_insulation";
     case Reason::slower:

@@ -120,13 +120,17 @@ std::string why_text(const TurnedDown& entry, const Style& style) {
       return fmt::format("larger than needed: {} {}, {} {} serve", significant(entry.have), unit,
                          significant(entry.need), unit);
     case Reason::weaker:
-      return entry.have > 0.995 * entry.need
-                 ? std::string("serves, but promises no better margins")
-                 : fmt::format("a set with it has the weaker link: margin {}, the first set's {}",
-                               significant(entry.have), significant(entry.need));
+      return entry.rank == 0 ? fmt::format("leaves the weaker link: margin {}, the first set's {}",
+                                           significant(entry.have), significant(entry.need))
+                             : fmt::format("leaves less margin after the weakest link: {}, the first set {}",
+                                           significant(entry.have), significant(entry.need));
+    case Reason::not_judged:
+      return fmt::format("serves by itself (expected margin {}); not tried in a set",
+                         significant(entry.have));
     case Reason::insulation:
-      return fmt::format("serves as well, but its insulation comes in {} sizes, the first set's in {}",
-                         exact_text(entry.have), exact_text(entry.need));
+      return fmt::format(
+          "serves here, but one insulation goes for all: this one comes in {} sizes, the first set's in {}",
+          exact_text(entry.have), exact_text(entry.need));
     case Reason::slower:
       return fmt::format("a slower family: up to {} s at twice its rating, where {} s serve",
                          significant(entry.have), significant(entry.need));
@@ -169,8 +173,11 @@ std::string turned_down_text(const choose::SizeResult& result, const Style& styl
 std::string nearest_text(const choose::SizeResult& result, const Style& style) {
   const auto& miss = *result.nearest;
   const auto& set = miss.pick.set;
-  std::string out =
-      "No set of the catalogue passes every check.\n\nNearest miss\n" + parts_text(miss.pick, result);
+  std::string out = result.open.empty()
+                        ? std::string("Nothing is left open, and the set as it stands fails\n")
+                        : fmt::format("None of the {} sets judged passes every check.\n\nNearest miss\n",
+                                      result.sets_judged);
+  out += parts_text(miss.pick, result);
   out += "  Sunk by:\n" + wrapped(row_line(set.study, miss.sunk_by, style), 4) +
          wrapped(miss.sunk_by.why + ".", 6);
   for (const CheckRow& row : set.rows) {

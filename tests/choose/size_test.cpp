@@ -238,6 +238,56 @@ TEST_CASE("size: the nearest miss and the least change that lets it pass", "[cho
   CHECK_FALSE(with(change.passes_at + back));
 }
 
+TEST_CASE("size: seven doors of which no two are alike", "[choose][slow]") {
+  // Together they ask so much of relay and feed that only actuators with little current pass: no set that
+  // takes the best of each door, or one for all, does.
+  std::vector<tests::OpenDoor> doors{{"tail", 4, 20, 20}};
+  for (int n = 0; n < 6; ++n) doors.push_back({"d" + std::to_string(n), 3 + 0.3 * n, 18, 20 + 0.5 * n});
+  const SizeResult result = size_of(tests::open_job(doors));
+  REQUIRE_FALSE(result.picks.empty());
+  check_picks(result);
+}
+
+TEST_CASE("size: a smaller fuse that just bears its load, where a larger one protects no wire", "[choose]") {
+  model::Job job = tests::open_job({{"a", 3}, {"b", 4}}, "act-heavy-2w").job;
+  job.feed.other_load_A = 15;
+  job.feed.bundle_factor = 3;
+  job.feed.hot_C = 80;
+  const SizeResult result = size_of(tests::again(tests::open_job({{"a", 3}}), job));
+  REQUIRE_FALSE(result.picks.empty());
+  check_picks(result);
+}
+
+TEST_CASE("size: the nearest miss has no thin wire behind a large fuse", "[choose]") {
+  model::Job job = tests::open_job({{"a", 3}, {"b", 4}}, "act-heavy-2w").job;
+  job.feed.other_load_A = 25;
+  const SizeResult result = size_of(tests::again(tests::open_job({{"a", 3}}), job));
+  REQUIRE(result.nearest);
+  double thickest = 0;
+  for (const auto& part : result.nearest->pick.set.study.catalogue->parts_of<model::Wire>()) {
+    const auto& wire = std::get<model::Wire>(part->body);
+    if (wire.class_C == result.nearest->pick.set.study.feed_wire().class_C)
+      thickest = std::max(thickest, wire.area);
+  }
+  CHECK(result.nearest->sunk_by.id == verdict::CheckId::fuse_guard);
+  CHECK(result.nearest->pick.set.study.feed_wire().area == thickest);
+}
+
+TEST_CASE("size: a pulse too short for any actuator is told with the pulse that is not", "[choose]") {
+  model::Job job = tests::open_job({{"a", 3}, {"b", 4}}).job;
+  job.pulse.on_s = 0.1;
+  const model::Study study = tests::again(tests::open_job({{"a", 3}}), job);
+  const SizeResult result = size_of(study);
+  CHECK(result.picks.empty());
+  REQUIRE(result.nearest);
+  CHECK(result.nearest->sunk_by.id == verdict::CheckId::throw_time);
+  REQUIRE(result.nearest->job_change);
+  CHECK(result.nearest->job_change->pointer == "/pulse/on_s");
+  model::Job changed = result.nearest->pick.set.study.job;
+  changed.pulse.on_s = result.nearest->job_change->passes_at;
+  CHECK(examine(tests::again(study, changed)).pass);
+}
+
 TEST_CASE("size: of two equal relays the cheaper one", "[choose]") {
   model::Job job = tests::open_job({{"left", 2.2}}, "act-ordinary-2w").job;
   const auto study = tests::open_job({{"left", 2.2}});
