@@ -273,7 +273,7 @@ TEST_CASE("size: the nearest miss has no thin wire behind a large fuse", "[choos
   CHECK(result.nearest->pick.set.study.feed_wire().area == thickest);
 }
 
-TEST_CASE("size: a pulse too short for any actuator is told with the pulse that is not", "[choose]") {
+TEST_CASE("size: a pulse too short for any actuator is told with the pulse that is not", "[choose][slow]") {
   model::Job job = tests::open_job({{"a", 3}, {"b", 4}}).job;
   job.pulse.on_s = 0.1;
   const model::Study study = tests::again(tests::open_job({{"a", 3}}), job);

@@ -16,8 +16,21 @@ import unittest
 PROGRAM = sys.argv.pop(1)
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DEMO = str(ROOT / "docs/examples/five-door-estate.json")
-OPEN = str(ROOT / "docs/examples/winter-van-open.json")
 GOOD = str(ROOT / "docs/examples/four-door-saloon.json")
+
+
+def open_job(folder, **changes):
+    """A small job that leaves wires, fuses and relay open: quick to choose for, under the sanitizers too."""
+    door = {"actuator": "act-ordinary-2w", "wire": None, "fuse": None, "stroke_mm": 18,
+            "rod_force": {"shape": "steady", "peak_N": 20}}
+    job = {"latchwright_job": 1, "title": "small",
+           "feed": {"length_m": 2, "wire": None, "fuse": None, "relay": None},
+           "doors": [dict(door, name="left", branch_length_m=2), dict(door, name="hatch", branch_length_m=4)],
+           "pulse": {"on_s": 0.4}, "use": {"cycles": 1, "hot_cycles": 1}}
+    job["doors"][1].update(changes)
+    path = os.path.join(folder, "open.json")
+    pathlib.Path(path).write_text(json.dumps(job))
+    return path
 
 
 def run(*words, env=None):
@@ -198,8 +211,9 @@ class Results(unittest.TestCase):
 
     def test_size(self):
         with tempfile.TemporaryDirectory() as folder:
+            job_file = open_job(folder)
             filled, figures = os.path.join(folder, "filled.json"), os.path.join(folder, "sets.csv")
-            data = self.result("size", OPEN, "-o", filled, "--csv", figures, codes=(0,))
+            data = self.result("size", job_file, "-o", filled, "--csv", figures, codes=(0,))
             self.assertIsNone(data["at"])
             self.assertEqual(set(data) - {"latchwright_result", "verb", "at", "program", "settings"},
                              {"picks", "rejected", "nearest"})
@@ -221,27 +235,26 @@ class Results(unittest.TestCase):
                              [(r["id"], r["margin"]) for r in first["checks"]])
             with open(figures) as lines:
                 self.assertEqual(lines.readline().strip(), "pick,id,door,part,margin,state,have,need,unit")
-            again = run("size", OPEN, "-o", filled)
+            again = run("size", job_file, "-o", filled)
             self.assertEqual(again.returncode, 2)
             self.assertIn("exists already", again.stderr)
 
     def test_size_of_one_door_keeps_the_others(self):
         with tempfile.TemporaryDirectory() as folder:
+            job_file = open_job(folder)
             filled = os.path.join(folder, "filled.json")
-            self.result("size", OPEN, "--door", "cab left", "-o", filled, codes=(0,))
+            self.result("size", job_file, "--door", "left", "-o", filled, codes=(0,))
             job = json.loads(pathlib.Path(filled).read_text())
-            self.assertEqual([door["name"] for door in job["doors"]], ["cab left", "rear pair"])
-            self.assertIsNotNone(job["doors"][0]["actuator"])
-            self.assertIsNone(job["doors"][1].get("actuator"))
-            # Only the other door is open now.
-            self.assertIn("/doors/1/actuator", run("check", filled).stderr)
+            self.assertEqual([door["name"] for door in job["doors"]], ["left", "hatch"])
+            self.assertIsNotNone(job["doors"][0]["wire"])
+            self.assertIsNone(job["doors"][1].get("wire"))
+            # The feed serves the other door too and stays open.
+            self.assertIsNone(job["feed"].get("wire"))
+            self.assertIn("/doors/1/wire", run("check", filled).stderr)
 
     def test_size_where_nothing_passes(self):
         with tempfile.TemporaryDirectory() as folder:
-            job = json.loads(pathlib.Path(OPEN).read_text())
-            job["doors"][1]["stroke_mm"] = 60
-            path, filled = os.path.join(folder, "job.json"), os.path.join(folder, "filled.json")
-            pathlib.Path(path).write_text(json.dumps(job))
+            path, filled = open_job(folder, stroke_mm=60, actuator=None), os.path.join(folder, "filled.json")
             data = self.result("size", path, "-o", filled, codes=(1,))
             self.assertEqual((data["picks"], os.path.exists(filled)), ([], False))
             self.assertEqual((data["nearest"]["sunk_by"]["id"], data["nearest"]["sunk_by"]["need"]), ("stroke", 61))
@@ -251,14 +264,14 @@ class Results(unittest.TestCase):
 
     def test_size_with_a_broken_part(self):
         with tempfile.TemporaryDirectory() as folder:
-            path = os.path.join(folder, "mine.json")
+            job, path = open_job(folder), os.path.join(folder, "mine.json")
             relay = {"kind": "relay", "title": "Mine", "source": {"kind": "invented", "note": "for a test"}, "contact_mohm": 3}
             pathlib.Path(path).write_text(json.dumps({"latchwright_parts": 1, "parts": [
                 dict(relay, id="relay-sound", rated_A=25), dict(relay, id="relay-broken", rated=25)]}))
-            shown = run("size", OPEN, "--parts", path, "--quiet")
+            shown = run("size", job, "--parts", path, "--quiet")
             self.assertEqual(shown.returncode, 2)
             self.assertIn("/parts/1/rated: unknown key; did you mean \"rated_A\"?", shown.stderr)
-            shown = run("size", OPEN, "--parts", path, "--skip-broken", "--json")
+            shown = run("size", job, "--parts", path, "--skip-broken", "--json")
             self.assertEqual(shown.returncode, 0)
             self.assertIn("/parts/1/rated: unknown key", shown.stderr)
             self.assertIn("left out", shown.stderr)
