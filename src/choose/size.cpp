@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <set>
 
 #include "base/failure.h"
@@ -96,7 +97,8 @@ class Search {
     require_parts(study_, open_, candidates_);
   }
 
-  SizeResult run() {
+  /// only_picks: what nothing passes for is not explained.
+  SizeResult run(bool only_picks = false) {
     for (const DoorGroup& group : groups_) {
       screened_.push_back(screen(study_, group, candidates_, workers_, progress_));
     }
@@ -111,10 +113,10 @@ class Search {
     for (const Judged& judged : judged_) {
       if (judged.pick.set.passes() && result.picks.size() < most_picks) result.picks.push_back(judged.pick);
     }
+    if (only_picks && result.picks.empty()) return result;
     const Pick& first = judged_.front().pick;
     result.turned_down =
-        turn_down({study_, candidates_, open_, groups_, screened_, insulations_, insulation_}, first,
-                  workers_, progress_);
+        turn_down({study_, candidates_, open_, groups_, screened_, insulation_}, first, workers_, progress_);
     if (result.picks.empty()) result.nearest = nearest_miss(first, study_, workers_, progress_);
     return result;
   }
@@ -171,16 +173,14 @@ class Search {
     for (std::size_t n = 1; n < assignments.size(); ++n) list.push_back(assignments.at(n));
     judge(list, most_judged);
     // From the best on, one group changed after the other, as long as that finds a better one.
-    for (const Assignment* centre = nullptr;;) {
+    std::optional<Assignment> centre;
+    while (true) {
       sort_judged();
       const Judged& best = judged_.front();
-      if (centre != nullptr && best.assignment.choice == centre->choice) return;
       const std::size_t most = best.pick.set.passes() ? most_judged : most_judged_in_need;
-      centre_ = best.assignment;
-      centre = &centre_;
-      const auto near = assignments.around(centre_);
-      if (near.empty() || judged_.size() >= most) return;
-      judge(near, most);
+      if (judged_.size() >= most || (centre && centre->choice == best.assignment.choice)) return;
+      centre = best.assignment;
+      judge(assignments.around(*centre), most);
     }
   }
 
@@ -235,37 +235,34 @@ class Search {
   std::vector<DoorGroup> groups_;
   std::vector<std::vector<Screened>> screened_;
   std::vector<Judged> judged_;
-  Assignment centre_;
   std::vector<Pick> insulations_;
   std::size_t insulation_ = 0;
 };
 
-}  // namespace
-
-namespace {
-
 /// Where throws do not end within the pulse, fuses and wires chosen for that pulse suit no other one: the
 /// nearest miss is then the set of the shortest of some longer pulses with which one passes.
-std::optional<NearestMiss> miss_by_pulse(const model::Study& study, const SizeResult& result,
-                                         unsigned workers, base::Progress& progress) {
+/// Its reasons are then the others' too.
+void miss_by_pulse(const model::Study& study, unsigned workers, base::Progress& progress,
+                   SizeResult& result) {
   const auto& rows = result.nearest->pick.set.rows;
   const bool too_short = std::any_of(rows.begin(), rows.end(), [](const verdict::CheckRow& row) {
     return row.id == verdict::CheckId::throw_time && row.verdict == Verdict::fails;
   });
-  if (!too_short || result.nearest->job_change) return std::nullopt;
+  if (!too_short || result.nearest->job_change) return;
   constexpr double longest_pulse = 10;  // s, what a job may hold
   for (const double longer : {1.5, 2.0, 3.0, 5.0, 8.0}) {
     model::Study changed = study;
     changed.job.pulse.on_s = std::round(100 * longer * study.job.pulse.on_s) / 100;
-    if (changed.job.pulse.on_s > longest_pulse) break;
-    const SizeResult then = Search(changed, workers, progress).run();
+    if (changed.job.pulse.on_s > longest_pulse) return;
+    SizeResult then = Search(changed, workers, progress).run(true);
     if (then.picks.empty()) continue;
     model::Study filled = then.picks.front().set.study;
     filled.job.pulse = study.job.pulse;
-    return nearest_miss(make_pick(judge_set(std::move(filled), result.open), result.open), study, workers,
-                        progress);
+    result.nearest = nearest_miss(make_pick(judge_set(std::move(filled), result.open), result.open), study,
+                                  workers, progress);
+    result.turned_down = std::move(then.turned_down);
+    return;
   }
-  return std::nullopt;
 }
 
 }  // namespace
@@ -275,9 +272,7 @@ SizeResult size(const model::Study& study, unsigned workers, base::Progress& pro
   model::Study light = study;
   light.job.parts.clear();
   SizeResult result = Search(light, workers, progress).run();
-  if (result.nearest) {
-    if (auto miss = miss_by_pulse(light, result, workers, progress)) result.nearest = std::move(miss);
-  }
+  if (result.nearest) miss_by_pulse(light, workers, progress, result);
   for (Pick& pick : result.picks) pick.set.study.job.parts = study.job.parts;
   if (result.nearest) result.nearest->pick.set.study.job.parts = study.job.parts;
   return result;

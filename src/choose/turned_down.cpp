@@ -226,7 +226,7 @@ class Explainer {
   }
 
   std::optional<std::size_t> insulation_of(const model::PartPtr& part) const {
-    for (std::size_t n = 0; n < seen_.insulations.size() && n < seen_.candidates.wires.size(); ++n) {
+    for (std::size_t n = 0; n < seen_.candidates.wires.size(); ++n) {
       const Parts& wires = seen_.candidates.wires[n];
       if (std::find(wires.begin(), wires.end(), part) != wires.end()) return n;
     }

@@ -19,8 +19,7 @@ struct Seen {
   const std::vector<model::Place>& open;
   const std::vector<DoorGroup>& groups;
   const std::vector<std::vector<Screened>>& screened;
-  const std::vector<Pick>& insulations;  ///< the most promising actuators with each insulation's wires
-  std::size_t insulation;                ///< that of the sets
+  std::size_t insulation;  ///< that of the sets
 };
 
 /// One entry for every part and place: actuators by group of doors, wires by feed and door runs, fuses by

@@ -9,7 +9,7 @@
 
 namespace latchwright::cli {
 
-void guard_inputs(const Options& options) {
+void guard_files(const Options& options) {
   std::vector<std::string> inputs = options.parts_files;
   if (!options.job.empty()) inputs.push_back(options.job);
   const std::pair<const char*, const std::string&> outputs[] = {
@@ -23,6 +23,17 @@ void guard_inputs(const Options& options) {
             "{}: {} is the same file as {}, which is read here; nothing was written", option, output, input));
       }
     }
+    // Said before the work, and before another output is written; saving looks again.
+    std::error_code problem;
+    if (!options.force && std::filesystem::is_regular_file(output, problem)) {
+      throw base::UsageError(output + ": exists already; nothing was written (--force replaces it)");
+    }
+  }
+  const auto place = [](const std::string& file) {
+    return std::filesystem::absolute(file).lexically_normal();
+  };
+  if (!options.csv.empty() && !options.output.empty() && place(options.csv) == place(options.output)) {
+    throw base::UsageError(fmt::format("--csv and -o: both name {}; nothing was written", options.output));
   }
 }
 

@@ -31,7 +31,7 @@ int run_program(int argc, const char* const* argv) {
       parsed.exit_code == 0 ? print(parsed.text) : complain(parsed.text);
       return parsed.exit_code;
     }
-    guard_inputs(*parsed.options);
+    guard_files(*parsed.options);
     return run_verb(*parsed.options);
   } catch (const base::UsageError& error) {
     complain(fmt::format("latchwright: {}\n", error.what()));

@@ -41,9 +41,9 @@ std::optional<LoadedJob> load_for(const Options& options);
 /// A pointer into the study's doors as one into the file's.
 std::string into_file(const std::string& pointer, const std::vector<std::size_t>& file_index);
 
-/// Refuses to write over the job or a part file that the command reads, under whatever name.
-/// Throws base::UsageError.
-void guard_inputs(const Options& options);
+/// Refuses to write over the job or a part file that the command reads, under whatever name, over a file that exists
+/// (but for --force), and two results into one file. Throws base::UsageError.
+void guard_files(const Options& options);
 
 /// Refuses --plot where this build cannot draw. Throws base::UsageError.
 void refuse_pictures(const Options& options);

@@ -9,7 +9,9 @@ namespace latchwright::model {
 
 namespace {
 
-PartPtr& slot(Study& study, const Place& place) {
+/// study: const or not, and so is what comes of it.
+template <class S>
+auto& slot(S& study, const Place& place) {
   switch (place.kind) {
     case PlaceKind::feed_wire:
       return study.feed.wire;
@@ -86,9 +88,7 @@ std::vector<Place> open_places(const Study& study) {
   return places;
 }
 
-const PartPtr& part_at(const Study& study, const Place& place) {
-  return slot(const_cast<Study&>(study), place);
-}
+const PartPtr& part_at(const Study& study, const Place& place) { return slot(study, place); }
 
 void fit(Study& study, const Place& place, const PartPtr& part) {
   base::require(part != nullptr, "no part to fit");

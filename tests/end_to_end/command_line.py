@@ -235,9 +235,14 @@ class Results(unittest.TestCase):
                              [(r["id"], r["margin"]) for r in first["checks"]])
             with open(figures) as lines:
                 self.assertEqual(lines.readline().strip(), "pick,id,door,part,margin,state,have,need,unit")
-            again = run("size", job_file, "-o", filled)
-            self.assertEqual(again.returncode, 2)
+            # Refused before anything is written, the other output included.
+            other = os.path.join(folder, "other.csv")
+            again = run("size", job_file, "-o", filled, "--csv", other)
+            self.assertEqual((again.returncode, os.path.exists(other)), (2, False))
             self.assertIn("exists already", again.stderr)
+            twice = run("size", job_file, "-o", other, "--csv", os.path.join(folder, ".", "other.csv"))
+            self.assertEqual((twice.returncode, os.path.exists(other)), (2, False))
+            self.assertIn("both name", twice.stderr)
 
     def test_size_of_one_door_keeps_the_others(self):
         with tempfile.TemporaryDirectory() as folder:
