@@ -261,6 +261,7 @@ void miss_by_pulse(const model::Study& study, unsigned workers, base::Progress& 
     result.nearest = nearest_miss(make_pick(judge_set(std::move(filled), result.open), result.open), study,
                                   workers, progress);
     result.turned_down = std::move(then.turned_down);
+    result.reasons_on_s = changed.job.pulse.on_s;
     return;
   }
 }

@@ -58,6 +58,7 @@ struct SizeResult {
   std::vector<Pick> picks;  ///< best first; empty where no set passes
   std::vector<TurnedDown> turned_down;
   std::optional<NearestMiss> nearest;
+  std::optional<double> reasons_on_s;  ///< pulse for which parts were turned down, where it is not the job's
   std::size_t actuators_looked_at = 0;
   std::size_t sets_judged = 0;
 };

@@ -98,7 +98,8 @@ std::string_view key_of(Reason reason) {
 Raw size_json(const model::Study& study, const choose::SizeResult& result) {
   Raw::List open;
   for (const auto& place : result.open) open.emplace_back(model::pointer_of(place));
-  Raw::Object out = result_head("size", std::nullopt, {{"open", Raw(std::move(open))}});
+  Raw::Object out = result_head(
+      "size", std::nullopt, {{"open", Raw(std::move(open))}, {"rejected_on_s", figure(result.reasons_on_s)}});
   Raw::List picks;
   for (const Pick& pick : result.picks) picks.push_back(pick_raw(pick));
   out.emplace_back("picks", Raw(std::move(picks)));

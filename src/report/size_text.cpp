@@ -161,7 +161,10 @@ std::string turned_down_text(const choose::SizeResult& result, const Style& styl
       ++left;
     }
   }
-  std::string out = "\nTurned down\n" + (table.empty() ? std::string() : table.text(2));
+  std::string out = (result.reasons_on_s ? fmt::format("\nTurned down (with a pulse of {} s)\n",
+                                                       exact_text(*result.reasons_on_s))
+                                         : std::string("\nTurned down\n")) +
+                    (table.empty() ? std::string() : table.text(2));
   if (left > 0) out += fmt::format("  and {} more (--json lists all)\n", left);
   std::vector<std::string> places;
   for (const auto& [place, count] : larger)
