@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QtCharts/QChartView>
+#include <optional>
+
+#include "charts/chart.h"
+
+namespace latchwright::charts {
+
+/// One picture in a window: the chart, what the pointer is at (value and unit, shown as a tool tip), a menu
+/// to save or copy it. Accessible name and description come from the picture's title and condition.
+class PictureView : public QChartView {
+  Q_OBJECT
+
+ public:
+  explicit PictureView(QWidget* parent = nullptr);
+  void setPicture(const report::Picture& picture, const Style& style);
+  const std::optional<report::Picture>& picture() const { return picture_; }
+
+ Q_SIGNALS:
+  /// The user asks to save the picture to a file.
+  void saveRequested();
+
+ protected:
+  void contextMenuEvent(QContextMenuEvent* event) override;
+  void mouseMoveEvent(QMouseEvent* event) override;
+
+ private:
+  std::optional<report::Picture> picture_;
+  Style style_;
+};
+
+}  // namespace latchwright::charts
