@@ -8,13 +8,19 @@
 
 namespace latchwright::verdict {
 
-Examination examine(const model::Study& study, unsigned workers, base::Progress& progress) {
+Examination examine(const model::Study& study, unsigned workers, base::Progress& progress,
+                    const std::function<void(const Examination&)>& judged) {
   base::require(study.complete(), "an unfinished job cannot be checked");
   const Findings findings(study, progress);
   findings.prepare(workers);
   Examination result;
   result.all = evaluate_all(findings);
   result.worst = worst_rows(result.all);
+  const auto weakest = std::min_element(result.worst.begin(), result.worst.end(), worse);
+  result.weakest = static_cast<std::size_t>(weakest - result.worst.begin());
+  result.pass = weakest->verdict != Verdict::fails;
+  result.prove = readings_to_prove(study);
+  if (judged) judged(result);
   cure_rows(result.worst, findings, workers);
   for (CheckRow& row : result.all) {
     for (const CheckRow& cured : result.worst) {
@@ -25,10 +31,6 @@ Examination examine(const model::Study& study, unsigned workers, base::Progress&
       }
     }
   }
-  const auto weakest = std::min_element(result.worst.begin(), result.worst.end(), worse);
-  result.weakest = static_cast<std::size_t>(weakest - result.worst.begin());
-  result.pass = weakest->verdict != Verdict::fails;
-  result.prove = readings_to_prove(study);
   return result;
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <functional>
+
 #include "verdict/checks.h"
 
 namespace latchwright::verdict {
@@ -25,7 +27,9 @@ struct Examination {
 
 /// All checks of a complete study at every corner, with cures for what fails (and for wires that only a partial
 /// fault threatens). The result does not depend on the number of workers. Throws base::Cancelled.
-Examination examine(const model::Study& study, unsigned workers, base::Progress& progress);
+/// Most of the time goes into cures: `judged` is told before, with everything but those.
+Examination examine(const model::Study& study, unsigned workers, base::Progress& progress,
+                    const std::function<void(const Examination&)>& judged = {});
 
 /// The three readings at usual voltage and ambient.
 std::vector<ProveReading> readings_to_prove(const model::Study& study);

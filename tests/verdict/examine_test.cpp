@@ -133,6 +133,24 @@ TEST_CASE("examination: the five-door example fails where its notes say", "[verd
   }
 }
 
+TEST_CASE("examination: tells the verdicts before it looks for cures", "[verdict][examine]") {
+  const auto study = example("five-door-estate.json");
+  std::vector<Examination> told;
+  base::NoProgress quiet;
+  const Examination found =
+      verdict::examine(study, 2, quiet, [&](const Examination& judged) { told.push_back(judged); });
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].weakest == found.weakest);
+  CHECK(told[0].pass == found.pass);
+  CHECK(told[0].prove.size() == found.prove.size());
+  REQUIRE(told[0].worst.size() == found.worst.size());
+  for (std::size_t k = 0; k < found.worst.size(); ++k) {
+    CHECK(told[0].worst[k].verdict == found.worst[k].verdict);
+    CHECK(same_bits(told[0].worst[k].margin, found.worst[k].margin));
+    CHECK(told[0].worst[k].cures.empty());
+  }
+}
+
 TEST_CASE("examination: ends when asked to", "[verdict][examine][slow]") {
   const auto study = example("five-door-estate.json");
   Impatient counting(1 << 30);
