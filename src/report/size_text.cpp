@@ -8,6 +8,7 @@
 #include "report/check_report.h"
 #include "report/check_words.h"
 #include "report/size_report.h"
+#include "report/size_words.h"
 
 namespace latchwright::report {
 
@@ -50,11 +51,6 @@ std::string parts_text(const Pick& pick, const choose::SizeResult& result) {
   return table.text(2);
 }
 
-std::string row_line(const model::Study& study, const CheckRow& row, const Style& style) {
-  return fmt::format("{}, {} {}: {}: {}", title_of(row.id), where_of(study, row), at_text(row),
-                     have_and_need(row), shown(row.verdict, style));
-}
-
 /// Where a set differs from the first: "tailgate: actuator act-heavy-2w, wire wire-1.5".
 std::string differences(const Pick& first, const Pick& other, const choose::SizeResult& result) {
   // The same part in several doors is said once.
@@ -62,11 +58,7 @@ std::string differences(const Pick& first, const Pick& other, const choose::Size
   for (const auto& place : result.open) {
     const auto& part = model::part_at(other.set.study, place);
     if (part == model::part_at(first.set.study, place)) continue;
-    std::string where = place.kind == PlaceKind::feed_wire   ? "feed"
-                        : place.kind == PlaceKind::main_fuse ? "main fuse"
-                        : place.kind == PlaceKind::relay
-                            ? "relay"
-                            : base::printable(first.set.study.job.doors[place.door].name);
+    std::string where = place_text(first.set.study, place);
     const auto same =
         std::find_if(changes.begin(), changes.end(), [&](const auto& c) { return c.first == part->id; });
     if (same == changes.end()) {
@@ -108,40 +100,6 @@ std::string picks_text(const choose::SizeResult& result, const Style& style) {
     }
   }
   return out;
-}
-
-std::string why_text(const TurnedDown& entry, const Style& style) {
-  const char* unit = std::holds_alternative<model::Wire>(entry.part->body) ? "mm²" : "A";
-  switch (entry.reason) {
-    case Reason::check:
-      return fmt::format("{} {}: {}: {}", title_of(entry.row->id), at_text(*entry.row),
-                         have_and_need(*entry.row), shown(entry.row->verdict, style));
-    case Reason::larger:
-      return fmt::format("larger than needed: {} {}, {} {} serve", significant(entry.have), unit,
-                         significant(entry.need), unit);
-    case Reason::weaker:
-      return entry.rank == 0 ? fmt::format("leaves the weaker link: margin {}, the first set's {}",
-                                           significant(entry.have), significant(entry.need))
-                             : fmt::format("leaves less margin after the weakest link: {}, the first set {}",
-                                           significant(entry.have), significant(entry.need));
-    case Reason::not_judged:
-      return fmt::format("serves by itself (expected margin {}); not tried in a set",
-                         significant(entry.have));
-    case Reason::insulation:
-      return fmt::format(
-          "serves here, but one insulation goes for all: this one comes in {} sizes, the first set's in {}",
-          exact_text(entry.have), exact_text(entry.need));
-    case Reason::slower:
-      return fmt::format("a slower family: up to {} s at twice its rating, where {} s serve",
-                         significant(entry.have), significant(entry.need));
-    case Reason::kinds:
-      return "serves too, but is one more kind of part";
-    case Reason::equal:
-      return "serves as well";
-    case Reason::voltage:
-      return fmt::format("made for {} V, the job has {} V", exact_text(entry.have), exact_text(entry.need));
-  }
-  return "";
 }
 
 /// Parts of one kind and place with the same word for why go into one line when they are many of no interest.
