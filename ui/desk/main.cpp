@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <QApplication>
+#include <QCommandLineParser>
+#include <QIcon>
+#include <cstdio>
+
+#include "desk/window.h"
+#include "report/result_head.h"
+
+namespace desk = latchwright::desk;
+
+int main(int argc, char** argv) {
+  QApplication program(argc, argv);
+  program.setOrganizationName(QStringLiteral("latchwright"));
+  program.setApplicationName(QStringLiteral("desk"));
+  program.setApplicationDisplayName(QStringLiteral("Latchwright"));
+  program.setApplicationVersion(QString::fromStdString(latchwright::report::program_version()));
+  program.setDesktopFileName(QStringLiteral("latchwright-desk"));
+  program.setWindowIcon(QIcon(QStringLiteral(":/latchwright.svg")));
+
+  QCommandLineParser parser;
+  parser.setApplicationDescription(
+      QApplication::translate("main", "The window of Latchwright: checks 12 V power door lock installations."));
+  parser.addHelpOption();
+  parser.addVersionOption();
+  parser.addPositionalArgument(QStringLiteral("FILE"), QApplication::translate("main", "job to open"),
+                               QStringLiteral("[FILE]"));
+  parser.process(program);
+  if (parser.positionalArguments().size() > 1) {
+    std::fputs("latchwright-desk: one job file at a time\n", stderr);
+    return 2;
+  }
+
+  desk::Preferences preferences;
+  desk::apply_theme(program, desk::theme_for(preferences.theme()));
+  desk::Window window(preferences);
+  window.show();
+  window.begin(parser.positionalArguments().isEmpty() ? QString() : parser.positionalArguments().front());
+  return QApplication::exec();
+}

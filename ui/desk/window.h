@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QLabel>
+#include <QMainWindow>
+#include <QProgressBar>
+#include <QPushButton>
+#include <QSplitter>
+#include <QTimer>
+
+#include "desk/cautions.h"
+#include "desk/computing.h"
+#include "desk/conditions_strip.h"
+#include "desk/document.h"
+#include "desk/job_files.h"
+#include "desk/numbers_pane.h"
+#include "desk/pictures_pane.h"
+#include "desk/preferences.h"
+#include "desk/recent_files.h"
+#include "desk/recovery.h"
+#include "desk/run_view.h"
+#include "desk/theme.h"
+#include "desk/weakest_line.h"
+
+namespace latchwright::desk {
+
+/// The window: the run and its weakest link on top, numbers and pictures of the chosen link below, the condition that
+/// the pictures show at the bottom. Puts the parts together; what each does is in its own file.
+class Window : public QMainWindow {
+  Q_OBJECT
+
+ public:
+  /// rescue_folder: where unsaved changes are kept; empty: the program's data folder.
+  explicit Window(Preferences& preferences, const QString& rescue_folder = {}, QWidget* parent = nullptr);
+
+  /// What a start brings: a job file to open, or none; then what was left behind.
+  void begin(const QString& path);
+  Document& document() { return document_; }
+  Computing& computing() { return computing_; }
+  Recovery& recovery() { return recovery_; }
+  JobFiles& files() { return *files_; }
+  RunView& run() { return *run_; }
+  WeakestLine& weakest() { return *weakest_; }
+  NumbersPane& numbers() { return *numbers_; }
+  PicturesPane& pictures() { return *pictures_; }
+  ConditionsStrip& strip() { return *strip_; }
+
+  void setUnits(units::UnitSystem units);
+  void chooseLink(const report::Link& link);
+  /// Puts a cure into the job.
+  void apply(const verdict::Change& change);
+  void chooseParts();
+  void browseParts(const QString& kind = {}, const QString& pointer = {});
+  /// Asks where to, and writes; the file dialog is left out where a path is given.
+  void savePicture(const report::Picture& picture, const QString& path = {});
+
+ protected:
+  void closeEvent(QCloseEvent* event) override;
+  void dragEnterEvent(QDragEnterEvent* event) override;
+  void dropEvent(QDropEvent* event) override;
+  void changeEvent(QEvent* event) override;
+
+ private:
+  void layOut();
+  void makeMenus();
+  void makeFileMenu();
+  void makeViewMenu();
+  void connectParts();
+  void fillRecentMenu();
+  void setTheme(ThemeChoice choice);
+  charts::Style pictureStyle() const;
+  void showStudy();
+  void showVerdict();
+  void showLook();
+  void showSentence();
+  void showName();
+  void showBusy();
+  void showRefused();
+  void takeOverLook();
+  void showCautionsOnce();
+
+  Preferences& preferences_;
+  Document document_;
+  Computing computing_;
+  Recovery recovery_;
+  RecentFiles recent_;
+  JobFiles* files_;
+
+  QLabel* title_;
+  QPushButton* units_button_;
+  QPushButton* choose_button_;
+  CautionsBar* cautions_;
+  RunView* run_;
+  WeakestLine* weakest_;
+  NumbersPane* numbers_;
+  PicturesPane* pictures_;
+  ConditionsStrip* strip_;
+  QSplitter* split_;
+  QLabel* message_;
+  QLabel* refused_;
+  QProgressBar* progress_;
+  QPushButton* cancel_;
+  QTimer busy_delay_;  // short work shows no progress
+  QMenu* recent_menu_ = nullptr;
+  QAction* metric_action_ = nullptr;
+  QAction* us_action_ = nullptr;
+  bool cautions_read_ = false;  // of this job
+  QList<QAction*> job_actions_;  // those that need a job
+};
+
+}  // namespace latchwright::desk
