@@ -30,9 +30,11 @@ struct Look {
   std::vector<Picture> pictures;  ///< of the link, the most telling first
 };
 
-/// What repeated locking gives at this condition, then the link's pictures. The sentence is ready long before
-/// the pictures: `told` is called with it (pictures still empty). The study must be complete. Throws
-/// base::Cancelled.
+/// What repeated locking gives at this condition, then the link's pictures. `told` is called once, on the
+/// calling thread, long before the pictures are there (they are still empty); after a lockout its sentence
+/// does not yet say how long the rest is that brings the throw back: that of the returned look does. Where
+/// the ambient is the job's hot one, the feed lies at feed.hot_C, as in the checks. The study must be
+/// complete. Throws base::Cancelled.
 Look take_look(const model::Study& study, const Link& link, const LookAt& at, unsigned workers,
                base::Progress& progress, const std::function<void(const Look&)>& told = {});
 

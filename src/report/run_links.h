@@ -21,6 +21,8 @@ struct LinkState {
   Link link;
   std::string name;                  ///< "feed", "motor, tailgate"
   std::string part;                  ///< "2.5 mm²", "30 A", "12.6 V"; "not chosen"
+  std::optional<double> area_mm2;    ///< the wire's, where the part text names it
+  std::optional<double> force_N;     ///< the rod's, where the part text names it
   std::vector<std::string> places;   ///< JSON pointers of the part references that fill this link
   bool chosen = true;                ///< all parts of it are there
   std::vector<std::size_t> rows;     ///< into Examination::worst, in its order
@@ -31,10 +33,13 @@ struct LinkState {
 std::vector<Link> links_of(const model::Study& study);
 
 /// The link that a row is about. Rows about the installation as a whole belong to the thermistor of the door
-/// that stops first, which `study` decides.
+/// that stops first: the row itself says which (the check has simulated it). Where none stopped as far as
+/// that was looked at, the door whose thermistor warms quickest at standstill at the row's condition: no
+/// simulation, always the same. The study must be the complete one that the row is of.
 Link link_of(const model::Study& study, const verdict::CheckRow& row);
 
-/// All links with what `examination` says of them; null: no verdict yet.
+/// All links with what `examination` says of them; null: no verdict yet. The study may be unfinished while
+/// there is none.
 std::vector<LinkState> run_links(const model::Study& study, const verdict::Examination* examination);
 
 }  // namespace latchwright::report

@@ -14,11 +14,6 @@ namespace {
 DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_t k) {
   const model::Door& door = study.job.doors[k];
   const model::Actuator& actuator = study.actuator(k);
-  const model::Wire& wire = study.door_wire(k);
-  double branch = 2 * door.branch_length * physics::copper_resistance(wire.ohm_per_m, 20, at.ambient_C);
-  branch += door.joints_ohm;
-  if (study.doors[k].fuse) branch += std::get<model::Fuse>(study.doors[k].fuse->body).cold_ohm;
-
   physics::Thermistor ptc;
   ptc.resistance_25 =
       actuator.ptc.resistance * at.ptc_scale * (at.after_trip ? actuator.ptc.after_trip_ratio : 1.0);
@@ -29,7 +24,7 @@ DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_
   const model::Drive& drive = actuator.drive;
   return DoorCircuit{
       .name = door.name,
-      .branch_ohm = branch,
+      .branch_ohm = branch_ohms(study, k, at.ambient_C).sum(),
       .motor = physics::MotorLaw(actuator.motor),
       .ptc = std::move(ptc),
       .heat = physics::HeatNetwork(actuator.thermal, actuator.ptc),
@@ -46,18 +41,33 @@ DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_
 
 }  // namespace
 
+SharedOhms shared_ohms(const model::Study& study, double ambient_C) {
+  const model::Feed& feed = study.job.feed;
+  return {.internal = study.job.supply.internal_ohm,
+          .fuse = std::get<model::Fuse>(study.feed.fuse->body).cold_ohm,
+          .wire = feed.length * physics::copper_resistance(study.feed_wire().ohm_per_m, 20, ambient_C),
+          .contacts = 2 * study.relay().contact_ohm,
+          .ground = feed.ground_ohm};
+}
+
+BranchOhms branch_ohms(const model::Study& study, std::size_t k, double ambient_C) {
+  const model::Door& door = study.job.doors[k];
+  const double per_m = physics::copper_resistance(study.door_wire(k).ohm_per_m, 20, ambient_C);
+  const model::PartPtr& fuse = study.doors[k].fuse;
+  return {.wire = 2 * door.branch_length * per_m,
+          .joints = door.joints_ohm,
+          .fuse = fuse ? std::get<model::Fuse>(fuse->body).cold_ohm : 0.0};
+}
+
 Circuit make_circuit(const model::Study& study, const Condition& at, const std::vector<std::size_t>& doors) {
   base::require(study.complete(), "an unfinished job cannot be simulated");
   const model::Feed& feed = study.job.feed;
-  const double contacts = 2 * study.relay().contact_ohm;
+  const SharedOhms shared = shared_ohms(study, at.ambient_C);
   Circuit circuit;
   circuit.at = at;
-  circuit.internal_ohm = study.job.supply.internal_ohm;
-  circuit.shared_ohm =
-      circuit.internal_ohm + std::get<model::Fuse>(study.feed.fuse->body).cold_ohm +
-      feed.length * physics::copper_resistance(study.feed_wire().ohm_per_m, 20, at.ambient_C) + contacts +
-      feed.ground_ohm;
-  circuit.source_V = at.voltage_V - feed.other_load_A * (circuit.shared_ohm - contacts);
+  circuit.internal_ohm = shared.internal;
+  circuit.shared_ohm = shared.sum();
+  circuit.source_V = at.voltage_V - feed.other_load_A * (circuit.shared_ohm - shared.contacts);
   if (doors.empty()) {
     for (std::size_t k = 0; k < study.job.doors.size(); ++k) circuit.doors.push_back(make_door(study, at, k));
   } else {
@@ -117,14 +127,31 @@ void standstill_currents(const Circuit& circuit, const double* resistance, doubl
   }
 }
 
-std::vector<double> ambient_stall_currents(const Circuit& circuit) {
+std::vector<double> standstill_currents(const Circuit& circuit,
+                                        const std::vector<physics::Temperatures>& temperatures) {
+  base::require(temperatures.size() == circuit.doors.size(), "every door has its temperatures");
   std::vector<double> resistance, current(circuit.doors.size());
-  const double T = circuit.at.ambient_C;
-  for (const auto& door : circuit.doors) {
-    resistance.push_back(door.branch_ohm + door.motor.winding_ohm(T) + door.ptc.resistance(T).value);
+  for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
+    const DoorCircuit& door = circuit.doors[k];
+    const physics::Temperatures& T = temperatures[k];
+    resistance.push_back(door.branch_ohm + door.motor.winding_ohm(T[physics::winding]) +
+                         door.ptc.resistance(T[physics::ptc]).value);
   }
   standstill_currents(circuit, resistance.data(), current.data());
   return current;
+}
+
+double standstill_force(const DoorCircuit& door, double current_A, const physics::Temperatures& T) {
+  // Friction holds a motor back; it does not push the rod.
+  const double torque = std::max(0.0, door.motor.torque_constant(T[physics::motor_case]) * current_A -
+                                          door.motor.friction(T[physics::housing]));
+  return door.efficiency * torque / door.rod_per_rad;
+}
+
+std::vector<double> ambient_stall_currents(const Circuit& circuit) {
+  physics::Temperatures ambient;
+  ambient.fill(circuit.at.ambient_C);
+  return standstill_currents(circuit, std::vector(circuit.doors.size(), ambient));
 }
 
 }  // namespace latchwright::sim

@@ -46,6 +46,28 @@ struct DoorCircuit {
   const physics::RodLoad& load(bool unlocking) const { return unlocking ? unlock_load : lock_load; }
 };
 
+/// What all doors' current passes, ohm, in its order.
+struct SharedOhms {
+  double internal = 0;  ///< of the battery
+  double fuse = 0;
+  double wire = 0;      ///< feed
+  double contacts = 0;  ///< both of the relay's
+  double ground = 0;
+
+  double sum() const { return internal + fuse + wire + contacts + ground; }
+};
+/// What one door's current passes before its actuator, ohm.
+struct BranchOhms {
+  double wire = 0;  ///< both conductors
+  double joints = 0;
+  double fuse = 0;  ///< 0 where none is fitted
+
+  double sum() const { return wire + joints + fuse; }
+};
+/// With the wires at ambient. The study must be complete.
+SharedOhms shared_ohms(const model::Study& study, double ambient_C);
+BranchOhms branch_ohms(const model::Study& study, std::size_t door, double ambient_C);
+
 /// The whole circuit at one condition (docs/model.md section 2): immutable, shared by every study on it.
 struct Circuit {
   Condition at;
@@ -63,6 +85,14 @@ Circuit make_circuit(const model::Study& study, const Condition& at,
 /// Currents at standstill without inductance (docs/model.md section 2): i_k = max(0, (v_node - V_b,k) / R_k),
 /// solved exactly by taking doors in order of their brush drop. resistance: of each door, branch to motor.
 void standstill_currents(const Circuit& circuit, const double* resistance, double* current);
+
+/// The same with every door at its own temperatures (one set a door of the circuit), A.
+std::vector<double> standstill_currents(const Circuit& circuit,
+                                        const std::vector<physics::Temperatures>& temperatures);
+
+/// N that a standing actuator pushes its rod with at this current and these temperatures; 0 where friction
+/// takes all its torque.
+double standstill_force(const DoorCircuit& door, double current_A, const physics::Temperatures& T);
 
 /// Each door's current with everything at ambient and all doors of the circuit driven.
 std::vector<double> ambient_stall_currents(const Circuit& circuit);

@@ -48,7 +48,15 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
     result.pulses = pulse;
     for (std::size_t k = 0; k < count; ++k) {
       if (pulse == 1) result.doors[k].first_throw_s = arrivals[k];
-      if (arrivals[k]) result.doors[k].last_throw_s = arrivals[k];
+      DoorCycling& door = result.doors[k];
+      if (!arrivals[k]) {
+        door.missed.push_back(pulse);
+        continue;
+      }
+      const double throw_s = *arrivals[k];
+      door.last_throw_s = throw_s;
+      door.quickest_throw_s = std::min(throw_s, door.quickest_throw_s.value_or(throw_s));
+      door.slowest_throw_s = std::max(throw_s, door.slowest_throw_s.value_or(throw_s));
     }
     const auto missed = missing(arrivals);
     if (!missed.empty() && !result.lockout) {
@@ -85,16 +93,21 @@ CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const
   return result;
 }
 
-int count_cycles(const Circuit& circuit, const CyclePlan& plan) {
+Counted count_until_missed(const Circuit& circuit, const CyclePlan& plan) {
   PulseEngine engine(circuit);
   const EqualRests gaps(Rest(circuit), circuit.doors.size(), circuit.at.ambient_C, plan.gap_s);
   std::vector<double> temperatures = ambient_temperatures(circuit);
   for (int pulse = 1; pulse <= 2 * plan.cycles; ++pulse) {
     const auto& arrivals = engine.run(temperatures, 0, plan.on_s, pulse % 2 == 0, {});
-    if (!missing(arrivals).empty()) return whole_cycles_before(pulse);
+    auto missed = missing(arrivals);
+    if (!missed.empty()) return {whole_cycles_before(pulse), std::move(missed)};
     gaps.after(temperatures, temperatures);
   }
-  return plan.cycles;
+  return {plan.cycles, {}};
+}
+
+int count_cycles(const Circuit& circuit, const CyclePlan& plan) {
+  return count_until_missed(circuit, plan).cycles;
 }
 
 std::vector<std::optional<double>> single_throw(const Circuit& circuit, double on_s, bool unlocking,

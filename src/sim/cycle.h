@@ -32,6 +32,9 @@ struct Lockout {
 struct DoorCycling {
   std::optional<double> first_throw_s;  ///< arrival in the first pulse
   std::optional<double> last_throw_s;   ///< arrival in the last completed throw
+  std::optional<double> quickest_throw_s;  ///< of all completed throws
+  std::optional<double> slowest_throw_s;
+  std::vector<int> missed;  ///< throws that it did not complete, from 1
   double peak_current_A = 0;
   double peak_winding_C = 0;
   double peak_ptc_C = 0;
@@ -51,6 +54,13 @@ struct CycleResult {
 /// gap.
 CycleResult simulate_cycles(const Circuit& circuit, const CyclePlan& plan, const Observers& observers,
                             base::Progress& progress);
+
+/// How far repeated locking comes, without peaks or traces.
+struct Counted {
+  int cycles = 0;                  ///< whole ones before the first missed throw
+  std::vector<std::size_t> doors;  ///< of the circuit, that missed it; none where all cycles were done
+};
+Counted count_until_missed(const Circuit& circuit, const CyclePlan& plan);
 
 /// Only counts: whole cycles before the first missed throw, without peaks or traces.
 int count_cycles(const Circuit& circuit, const CyclePlan& plan);

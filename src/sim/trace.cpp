@@ -40,10 +40,11 @@ void TraceObserver::segment(const Segment& segment) {
     sample_at(segment.begin());
   }
   const double length = segment.end() - segment.begin();
-  if (length > spacing_s_) {
-    const auto pieces = static_cast<int>(std::min(1000.0, length / spacing_s_)) + 1;
+  const double spacing = std::max(spacing_s_, growth_ * segment.begin());
+  if (length > spacing) {
+    const auto pieces = static_cast<int>(std::min(1000.0, length / spacing)) + 1;
     for (int k = 1; k <= pieces; ++k) sample_at(segment.begin() + length * k / pieces);
-  } else if (segment.end() - last_s_ >= spacing_s_) {
+  } else if (growth_ > 0 || segment.end() - last_s_ >= spacing) {
     sample_at(segment.end());
   }
 }

@@ -18,10 +18,12 @@ struct TraceSample {
 };
 
 /// Records a study for tables and pictures: both ends of every pulse and rest, and between them no two
-/// samples closer than a spacing.
+/// samples closer than a spacing. `growth`, for logarithmic times: inside the engine's steps nor closer than
+/// this share of the time since the study began, and at the end of each, which are short where things change.
 class TraceObserver final : public Observer {
  public:
-  TraceObserver(const Circuit& circuit, double spacing_s) : circuit_(circuit), spacing_s_(spacing_s) {}
+  TraceObserver(const Circuit& circuit, double spacing_s, double growth = 0)
+      : circuit_(circuit), spacing_s_(spacing_s), growth_(growth) {}
 
   void segment(const Segment& segment) override;
   void pulse_ended(double t, const State& full) override;
@@ -32,6 +34,7 @@ class TraceObserver final : public Observer {
 
   const Circuit& circuit_;
   double spacing_s_;
+  double growth_;
   double last_s_ = -1e300;
   bool in_pulse_ = false;
   State state_;

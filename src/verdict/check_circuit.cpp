@@ -88,17 +88,10 @@ Rows check_wire_heat(const Findings& findings) {
   Rows rows;
   {
     const auto& stall = findings.feed_stall();
-    double sum = feed.other_load_A;
-    double last_trip = 0;
-    bool all_trip = true;
-    for (const auto& door : stall) {
-      sum += door.initial_current_A;
-      all_trip = all_trip && door.trip_time_s.has_value();
-      last_trip = std::max(last_trip, door.trip_time_s.value_or(fault_stall_s));
-    }
+    const HeldCurrent held = held_current(study, stall, std::nullopt);
     std::optional<std::string> until_trip;
-    if (all_trip) until_trip = stall.size() == 1 ? "the thermistor trips" : "the thermistors trip";
-    CheckRow row = heat_row(study.feed_wire(), feed.bundle_factor, sum, feed.hot_C, last_trip, until_trip);
+    if (held.trips) until_trip = stall.size() == 1 ? "the thermistor trips" : "the thermistors trip";
+    CheckRow row = heat_row(study.feed_wire(), feed.bundle_factor, held.current_A, feed.hot_C, held.seconds, until_trip);
     row.part = feed_name;
     row.at = At{findings.voltage(levels - 1), feed.hot_C};
     rows.push_back(std::move(row));
@@ -106,10 +99,11 @@ Rows check_wire_heat(const Findings& findings) {
   const auto& stall = findings.fault_stall(levels - 1, hot_level);
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
     const double hot = findings.ambient(hot_level);
+    const HeldCurrent held = held_current(study, stall, k);
     std::optional<std::string> until_trip;
-    if (stall[k].trip_time_s) until_trip = "its thermistor trips";
-    CheckRow row = heat_row(study.door_wire(k), study.job.doors[k].bundle_factor, stall[k].initial_current_A, hot,
-                            stall[k].trip_time_s.value_or(fault_stall_s), until_trip);
+    if (held.trips) until_trip = "its thermistor trips";
+    CheckRow row = heat_row(study.door_wire(k), study.job.doors[k].bundle_factor, held.current_A, hot, held.seconds,
+                            until_trip);
     row.door = k;
     row.at = At{findings.voltage(levels - 1), hot};
     rows.push_back(std::move(row));

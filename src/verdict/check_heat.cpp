@@ -96,6 +96,7 @@ Rows check_lockout(const Findings& findings) {
       row.part = installation_name;
       row.at = At{charging ? study.job.supply.charge_V : study.job.supply.usual_V, findings.ambient(a)};
       row.have = found.cycles_done;
+      row.stops_first = found.stops_first;
       row.need = findings.wanted_cycles(a);
       row.unit = "cycles";
       cold.push_back(found.cycles_done > 0 ? FailsCold::no : fails_cold(study, found, *row.at));

@@ -54,10 +54,9 @@ Rows check_force(const Findings& findings) {
       for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
         const auto& door = circuit.doors[k];
         const double T = findings.ambient(a);
-        // Friction holds a motor back; it does not push the rod.
-        const double torque =
-            std::max(0.0, door.motor.torque_constant(T) * stall[k] - door.motor.friction(T));
-        const double have = door.efficiency * torque / door.rod_per_rad;
+        physics::Temperatures ambient;
+        ambient.fill(T);
+        const double have = sim::standstill_force(door, stall[k], ambient);
         const double rod = std::max(door.lock_load.largest(), door.unlock_load.largest());
         CheckRow row;
         row.id = CheckId::force;

@@ -95,6 +95,7 @@ struct CheckRow {
   std::string why;
   std::optional<Change> change;  ///< the first of the cures
   std::vector<Cure> cures;       ///< of a failing row: every way found, those that break nothing first
+  std::optional<std::size_t> stops_first;  ///< lockout: index of the door whose throw is missed first
   std::optional<std::pair<double, double>> band;  ///< lockout: cycles for thermistors at their tolerance's ends
 };
 

@@ -52,6 +52,22 @@ model::Door without_name(model::Door door) {
   return door;
 }
 
+/// Doors that behave the same alone.
+std::vector<std::vector<std::size_t>> equal_doors(const std::vector<model::Door>& doors) {
+  std::vector<std::vector<std::size_t>> groups;
+  for (std::size_t k = 0; k < doors.size(); ++k) {
+    const auto same = std::find_if(groups.begin(), groups.end(), [&](const auto& group) {
+      return without_name(doors[group.front()]) == without_name(doors[k]);
+    });
+    if (same == groups.end()) {
+      groups.push_back({k});
+    } else {
+      same->push_back(k);
+    }
+  }
+  return groups;
+}
+
 }  // namespace
 
 template <class T, class Make>
@@ -61,19 +77,7 @@ const T& Findings::keep(Slot<T>& slot, Make make) const {
 }
 
 Findings::Findings(const model::Study& study, base::Progress& progress, Detail detail)
-    : study_(study), progress_(progress), detail_(detail) {
-  const auto& doors = study.job.doors;
-  for (std::size_t k = 0; k < doors.size(); ++k) {
-    const auto same = std::find_if(equal_doors_.begin(), equal_doors_.end(), [&](const auto& group) {
-      return without_name(doors[group.front()]) == without_name(doors[k]);
-    });
-    if (same == equal_doors_.end()) {
-      equal_doors_.push_back({k});
-    } else {
-      same->push_back(k);
-    }
-  }
-}
+    : study_(study), progress_(progress), detail_(detail) {}
 
 double Findings::voltage(std::size_t level) const {
   const auto& supply = study_.job.supply;
@@ -107,7 +111,8 @@ const CycleFindings& Findings::cycling(std::size_t v, std::size_t a) const {
 }
 
 const ThrowFindings& Findings::throws(std::size_t v, std::size_t a) const {
-  return keep(corners_[corner_of(v, a)].throws, [&] { return run_throws(v, a); });
+  return keep(corners_[corner_of(v, a)].throws,
+              [&] { return find_throws(study_, circuit(v, a), study_.job.pulse.on_s, detail_); });
 }
 
 const std::vector<sim::DoorStall>& Findings::fault_stall(std::size_t v, std::size_t a) const {
@@ -154,11 +159,9 @@ CycleFindings Findings::run_cycles(std::size_t v, std::size_t a) const {
   return found;
 }
 
-ThrowFindings Findings::run_throws(std::size_t v, std::size_t a) const {
-  const sim::Circuit& at = circuit(v, a);
-  const double pulse = study_.job.pulse.on_s;
+ThrowFindings find_throws(const model::Study& study, const sim::Circuit& at, double pulse, Detail detail) {
   const std::size_t count = at.doors.size();
-  const bool two_ways = std::any_of(study_.job.doors.begin(), study_.job.doors.end(),
+  const bool two_ways = std::any_of(study.job.doors.begin(), study.job.doors.end(),
                                     [](const model::Door& d) { return d.rod_force_unlock.has_value(); });
   ThrowFindings found;
   ChargeObserver charge(count);
@@ -176,7 +179,7 @@ ThrowFindings Findings::run_throws(std::size_t v, std::size_t a) const {
   };
   if (two_ways) worse_of(found.arrival_s, sim::single_throw(at, pulse, true));
   const bool missed = std::any_of(found.arrival_s.begin(), found.arrival_s.end(), [](const auto& t) { return !t; });
-  if (missed && detail_ == Detail::full) {
+  if (missed && detail == Detail::full) {
     constexpr double longer = 10;
     found.longer_s = sim::single_throw(at, longer * pulse, false);
     if (two_ways) worse_of(found.longer_s, sim::single_throw(at, longer * pulse, true));
@@ -199,24 +202,46 @@ LockoutFindings Findings::solve_lockout(std::size_t a, bool charging, int most_t
                           .ambient_C = ambient(a),
                           .after_trip = true,
                           .ptc_scale = ptc_scale};
-  sim::CyclePlan plan{.cycles = most_times * wanted_cycles(a),
+  const sim::CyclePlan plan{.cycles = most_times * wanted_cycles(a),
                       .on_s = study_.job.pulse.on_s,
                       .gap_s = study_.job.use.gap_s};
+  return find_lockout(study_, at, plan, progress_);
+}
+
+LockoutFindings find_lockout(const model::Study& study, const sim::Condition& at, sim::CyclePlan plan,
+                             const base::Progress& progress) {
   LockoutFindings found;
-  found.cycles_done = sim::count_cycles(sim::make_circuit(study_, at), plan);
-  if (study_.doors.size() == 1) return found;
-  for (const auto& group : equal_doors_) {
-    if (progress_.cancelled()) throw base::Cancelled();
-    const int alone = sim::count_cycles(sim::make_circuit(study_, at, {group.front()}), plan);
+  const sim::Counted together = sim::count_until_missed(sim::make_circuit(study, at), plan);
+  found.cycles_done = together.cycles;
+  if (!together.doors.empty()) found.stops_first = together.doors.front();
+  if (study.doors.size() == 1) return found;
+  for (const auto& group : equal_doors(study.job.doors)) {
+    if (progress.cancelled()) throw base::Cancelled();
+    const int alone = sim::count_cycles(sim::make_circuit(study, at, {group.front()}), plan);
     if (alone < found.cycles_done) {
       found.cycles_done = alone;
-      found.alone = group.front();
+      found.alone = found.stops_first = group.front();
     }
     // Only a smaller count would matter.
     plan.cycles = found.cycles_done;
     if (plan.cycles == 0) break;
   }
   return found;
+}
+
+HeldCurrent held_current(const model::Study& study, const std::vector<sim::DoorStall>& stall,
+                         std::optional<std::size_t> door) {
+  if (door) {
+    const sim::DoorStall& only = stall[*door];
+    return {only.initial_current_A, only.trip_time_s.value_or(fault_stall_s), only.trip_time_s.has_value()};
+  }
+  HeldCurrent held{study.job.feed.other_load_A, 0, true};
+  for (const sim::DoorStall& each : stall) {
+    held.current_A += each.initial_current_A;
+    held.trips = held.trips && each.trip_time_s.has_value();
+    held.seconds = std::max(held.seconds, each.trip_time_s.value_or(fault_stall_s));
+  }
+  return held;
 }
 
 double Findings::bolted_short_A(std::optional<std::size_t> door) const {

@@ -43,6 +43,7 @@ struct ThrowFindings {
 struct LockoutFindings {
   int cycles_done = 0;  ///< of the worse of all doors together and each door alone
   std::optional<std::size_t> alone;  ///< the door that locks out first alone, where that is the worse
+  std::optional<std::size_t> stops_first;  ///< the (first) door whose throw is missed; none where all were done
 };
 
 /// What a study of findings may leave out.
@@ -52,6 +53,24 @@ enum class Detail {
   /// not counted for thermistors at the ends of their tolerance, nothing is simulated for a sentence alone.
   brief
 };
+
+/// First throws of all doors of a circuit in one pulse, the worse direction of each.
+ThrowFindings find_throws(const model::Study& study, const sim::Circuit& circuit, double pulse_s, Detail detail);
+
+/// Cycles before the first missed throw at a condition: the worse of all doors together and each door alone.
+/// Throws base::Cancelled.
+LockoutFindings find_lockout(const model::Study& study, const sim::Condition& at, sim::CyclePlan plan,
+                             const base::Progress& progress);
+
+/// What a wire is held to carry while every rod is held and the power stays on.
+struct HeldCurrent {
+  double current_A = 0;  ///< as at once, the other load included for the feed
+  double seconds = 0;    ///< until the (last) thermistor behind it trips, else fault_stall_s
+  bool trips = false;    ///< every thermistor behind it does
+};
+/// stall: of all doors, for fault_stall_s; door: whose run, none: the feed.
+HeldCurrent held_current(const model::Study& study, const std::vector<sim::DoorStall>& stall,
+                         std::optional<std::size_t> door);
 
 /// Simulations behind the checks of one study, each run when first asked for and then kept. Safe to ask from
 /// several threads.
@@ -97,12 +116,10 @@ class Findings {
   const T& keep(Slot<T>& slot, Make make) const;
 
   CycleFindings run_cycles(std::size_t v, std::size_t a) const;
-  ThrowFindings run_throws(std::size_t v, std::size_t a) const;
 
   const model::Study& study_;
   base::Progress& progress_;
   Detail detail_;
-  std::vector<std::vector<std::size_t>> equal_doors_;  // doors that behave the same alone
   struct Corner {
     Slot<sim::Circuit> circuit;
     Slot<std::vector<double>> stall_currents;

@@ -101,6 +101,7 @@ class Picture {
       FuseBand band;
       band.name = doors.empty() ? "main fuse " + rating : "fuse " + rating + " of " + doors_text(doors);
       band.main = doors.empty();
+      band.doors = doors;
       band.rating_A = bounds.rating_A();
       band.ambient_C = ambient_C;
       band.quickest = draw_law(
@@ -133,6 +134,7 @@ class Picture {
       const std::string size = fmt::format("{:g} mm²", wire.wire->area * 1e6);
       WireLimit limit;
       limit.name = doors.empty() ? "feed " + size : "door run " + size + " of " + doors_text(doors);
+      limit.doors = doors;
       limit.area = wire.wire->area;
       limit.limit_C = wire.wire->short_time_C;
       const physics::WireHeating heating(*wire.wire, wire.bundle_factor);
@@ -193,7 +195,7 @@ class Picture {
       const std::string whose =
           fuse.door ? "fuse of " + study_.job.doors[*fuse.door].name : std::string(main_fuse_name);
       gap_of_[n] = made_.unguarded.size();
-      made_.unguarded.push_back({name, whose, found.unguarded_from_A, found.unguarded_to_A});
+      made_.unguarded.push_back({wire.door, name, whose, found.unguarded_from_A, found.unguarded_to_A});
     }
   }
 
@@ -209,6 +211,7 @@ class Picture {
         if (wires_[n].door) doors.push_back(*wires_[n].door);
       }
       pair.place = doors.empty() ? std::string(feed_name) : "door run of " + doors_text(doors);
+      pair.doors = doors;
       if (doors.empty()) {
         const double other_A = study_.job.feed.other_load_A;
         const std::string who = study_.doors.size() > 1 ? "all doors stalled" : "stalled";
@@ -269,6 +272,7 @@ class Picture {
          })) {
       TripLimit limit;
       limit.name = "thermistor of " + doors_text(doors);
+      limit.doors = doors;
       limit.actuator = study_.doors[doors.front()].actuator->title;
       limit.shared = doors.size() > 1;
       limit.first_door = study_.job.doors[doors.front()].name;

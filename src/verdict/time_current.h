@@ -15,6 +15,7 @@ namespace latchwright::verdict {
 struct FuseBand {
   std::string name;  ///< "main fuse 30 A", "fuse 7.5 A of front left, front right"
   bool main = false;
+  std::vector<std::size_t> doors;  ///< whose runs it is in; empty: the main fuse
   double rating_A = 0;
   double ambient_C = 0;  ///< of the quickest one, at the controller
   Series quickest;
@@ -31,6 +32,7 @@ struct LineAt {
 /// are one.
 struct WireLimit {
   std::string name;  ///< "feed 4 mm²", "door run 1 mm² of front left, front right"
+  std::vector<std::size_t> doors;  ///< whose runs; empty: the feed
   double area = 0;   ///< m²
   double limit_C = 0;
   std::vector<LineAt> lines;  ///< usual, then hot; one where both are the same
@@ -39,6 +41,7 @@ struct WireLimit {
 /// Trip time of a thermistor over the stall current at once, of the first door that has this actuator.
 struct TripLimit {
   std::string name;      ///< "thermistor of front left"
+  std::vector<std::size_t> doors;
   std::string actuator;  ///< title of the part
   std::string first_door;
   bool shared = false;  ///< by several doors
@@ -56,11 +59,13 @@ struct Protection {
   std::size_t fuse = 0;     ///< index into TimeCurrent::fuses
   std::size_t wire = 0;     ///< index into TimeCurrent::wires
   std::string place;        ///< "feed", "door run of front left, front right"
+  std::vector<std::size_t> doors;  ///< empty: the feed
   std::vector<Mark> marks;  ///< by rising current
 };
 
 /// Currents at which the fuse next upstream may let a hot wire come to harm.
 struct Unguarded {
+  std::optional<std::size_t> door;  ///< whose run; none: the feed
   std::string wire;  ///< "feed", "door run, tailgate"
   std::string fuse;  ///< "main fuse", "fuse of front left"
   double from_A = 0;
