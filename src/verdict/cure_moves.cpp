@@ -6,31 +6,12 @@
 
 #include "base/failure.h"
 #include "base/worker_pool.h"
+#include "model/tree_edit.h"
 #include "verdict/cure.h"
 
 namespace latchwright::verdict {
 
 namespace {
-
-/// Puts a value at a JSON pointer; none of those that cures use needs escapes. Members that are not there are
-/// added.
-void put(model::Raw& into, std::string_view pointer, model::Raw value) {
-  if (pointer.empty()) {
-    into = std::move(value);
-    return;
-  }
-  const auto end = std::min(pointer.find('/', 1), pointer.size());
-  const std::string key(pointer.substr(1, end - 1));
-  const auto rest = pointer.substr(end);
-  if (auto* list = into.list()) return put(list->at(std::stoul(key)), rest, std::move(value));
-  base::require(into.object() != nullptr, "a cure points to nothing");
-  auto& members = *into.object();
-  const auto found =
-      std::find_if(members.begin(), members.end(), [&](const auto& m) { return m.first == key; });
-  if (found != members.end()) return put(found->second, rest, std::move(value));
-  base::require(rest.empty(), "a cure points to nothing");
-  members.emplace_back(key, std::move(value));
-}
 
 constexpr double least_move = 0.01;  // of the margin
 
@@ -112,8 +93,9 @@ model::Study changed_study(const model::Study& study, const Change& change) {
   base::require(computed(change), "a change without a setting");
   model::Raw job = model::write_job(study.job);
   const auto* number = std::get_if<double>(&change.passes_at);
-  put(job, change.pointer,
-      number ? model::Raw(*number) : model::Raw(std::get<std::string>(change.passes_at)));
+  const bool placed = model::set_value(
+      job, change.pointer, number ? model::Raw(*number) : model::Raw(std::get<std::string>(change.passes_at)));
+  base::require(placed, "a cure points to nothing");
   auto checked = model::check_job(job, "changed job", *study.catalogue);
   base::require(checked.ok(), "a cure made the job unlawful");
   return std::move(checked.value());
