@@ -42,10 +42,10 @@ class SettingsTest : public QObject {
   void preferencesBeginPlain() {
     const Preferences preferences(path("new.ini"));
     QVERIFY(preferences.units() == units::UnitSystem::metric);
-    QVERIFY(preferences.theme() == Theme::system);
+    QVERIFY(preferences.theme() == ThemeChoice::system);
     QVERIFY(preferences.partFiles().empty());
     QVERIFY(preferences.windowGeometry().isEmpty());
-    QVERIFY(preferences.windowState().isEmpty());
+    QVERIFY(preferences.splitState().isEmpty());
   }
 
   void preferencesAreKept() {
@@ -55,22 +55,22 @@ class SettingsTest : public QObject {
     {
       Preferences preferences(path("kept.ini"));
       preferences.setUnits(units::UnitSystem::us);
-      preferences.setTheme(Theme::dark);
+      preferences.setTheme(ThemeChoice::dark);
       preferences.setPartFiles(parts);
       preferences.setWindowGeometry(geometry);
-      preferences.setWindowState("state");
+      preferences.setSplitState("state");
       preferences.setCautionsShown(job);
     }
     Preferences preferences(path("kept.ini"));
     QVERIFY(preferences.units() == units::UnitSystem::us);
-    QVERIFY(preferences.theme() == Theme::dark);
+    QVERIFY(preferences.theme() == ThemeChoice::dark);
     QCOMPARE(preferences.partFiles(), parts);
     QCOMPARE(preferences.windowGeometry(), geometry);
-    QCOMPARE(preferences.windowState(), QByteArray("state"));
+    QCOMPARE(preferences.splitState(), QByteArray("state"));
     QVERIFY(preferences.cautionsShown(job));
     QVERIFY(preferences.cautionsShown(path("./job.json")));
     QVERIFY(!preferences.cautionsShown(other));
-    for (const Theme theme : {Theme::system, Theme::light}) {
+    for (const Theme theme : {ThemeChoice::system, ThemeChoice::light}) {
       preferences.setTheme(theme);
       QVERIFY(Preferences(path("kept.ini")).theme() == theme);
     }
@@ -85,7 +85,7 @@ class SettingsTest : public QObject {
                                                  << "recent_files=\n";
     Preferences preferences(path("odd.ini"));
     QVERIFY(preferences.units() == units::UnitSystem::metric);
-    QVERIFY(preferences.theme() == Theme::system);
+    QVERIFY(preferences.theme() == ThemeChoice::system);
     QVERIFY(preferences.partFiles().empty());
     QVERIFY(RecentFiles(preferences.settings()).shown().isEmpty());
   }

@@ -15,11 +15,11 @@ namespace {
 constexpr int most_cautioned = 200;
 
 constexpr auto units_key = "units", theme_key = "theme", parts_key = "part_files",
-               geometry_key = "window/geometry", state_key = "window/state", cautions_key = "cautions_shown";
+               geometry_key = "window/geometry", state_key = "window/split", cautions_key = "cautions_shown";
 
-QString theme_word(Theme theme) {
-  if (theme == Theme::light) return "light";
-  return theme == Theme::dark ? "dark" : "system";
+QString theme_word(ThemeChoice theme) {
+  if (theme == ThemeChoice::light) return "light";
+  return theme == ThemeChoice::dark ? "dark" : "system";
 }
 
 }  // namespace
@@ -37,15 +37,15 @@ void Preferences::setUnits(units::UnitSystem units) {
   settings_.setValue(units_key, units == units::UnitSystem::us ? "us" : "metric");
 }
 
-Theme Preferences::theme() const {
+ThemeChoice Preferences::theme() const {
   const QString word = settings_.value(theme_key).toString();
-  for (const Theme theme : {Theme::light, Theme::dark}) {
+  for (const ThemeChoice theme : {ThemeChoice::light, ThemeChoice::dark}) {
     if (word == theme_word(theme)) return theme;
   }
-  return Theme::system;
+  return ThemeChoice::system;
 }
 
-void Preferences::setTheme(Theme theme) { settings_.setValue(theme_key, theme_word(theme)); }
+void Preferences::setTheme(ThemeChoice theme) { settings_.setValue(theme_key, theme_word(theme)); }
 
 std::vector<std::string> Preferences::partFiles() const {
   std::vector<std::string> files;
@@ -68,8 +68,8 @@ QByteArray Preferences::windowGeometry() const { return settings_.value(geometry
 void Preferences::setWindowGeometry(const QByteArray& geometry) {
   settings_.setValue(geometry_key, geometry);
 }
-QByteArray Preferences::windowState() const { return settings_.value(state_key).toByteArray(); }
-void Preferences::setWindowState(const QByteArray& state) { settings_.setValue(state_key, state); }
+QByteArray Preferences::splitState() const { return settings_.value(state_key).toByteArray(); }
+void Preferences::setSplitState(const QByteArray& state) { settings_.setValue(state_key, state); }
 
 bool Preferences::cautionsShown(const QString& job_path) const {
   if (job_path.isEmpty()) return false;

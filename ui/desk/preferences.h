@@ -11,7 +11,7 @@
 
 namespace latchwright::desk {
 
-enum class Theme { system, light, dark };
+enum class ThemeChoice { system, light, dark };
 
 /// What the window remembers from one time to the next. A setting that holds nonsense counts as not set.
 class Preferences {
@@ -23,16 +23,16 @@ class Preferences {
   units::UnitSystem units() const;
   void setUnits(units::UnitSystem units);
   /// As the system has it unless chosen otherwise.
-  Theme theme() const;
-  void setTheme(Theme theme);
+  ThemeChoice theme() const;
+  void setTheme(ThemeChoice theme);
   /// The user's own part files, in the order in which they are read.
   std::vector<std::string> partFiles() const;
   void setPartFiles(const std::vector<std::string>& files);
-  /// As QWidget::saveGeometry() and QMainWindow::saveState() give them; empty: not set.
+  /// As QWidget::saveGeometry() and QSplitter::saveState() give them; empty: not set.
   QByteArray windowGeometry() const;
   void setWindowGeometry(const QByteArray& geometry);
-  QByteArray windowState() const;
-  void setWindowState(const QByteArray& state);
+  QByteArray splitState() const;
+  void setSplitState(const QByteArray& state);
   /// Whether the cautions were shown for this job file. Never true of a job without a file.
   bool cautionsShown(const QString& job_path) const;
   void setCautionsShown(const QString& job_path);
