@@ -84,10 +84,4 @@ std::optional<LoadedJob> load_for(const Options& options) {
   return std::nullopt;
 }
 
-void refuse_pictures(const Options& options) {
-  if (!options.plot.empty()) {
-    throw base::UsageError("--plot: this build has no picture writer (Qt Charts); --csv writes the figures");
-  }
-}
-
 }  // namespace latchwright::cli

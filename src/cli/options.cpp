@@ -127,7 +127,7 @@ void add_common(CLI::App& verb, Options& options, bool tables) {
         ->option_text("FILE")
         ->check(a_value())
         ->check(a_file_to_write());
-    verb.add_option("--plot", options.plot, "writes a picture")
+    verb.add_option("--plot", options.plot, "draws the result into a file")
         ->option_text("FILE.png|.svg|.pdf")
         ->check(a_value())
         ->check(a_file_to_write());

@@ -32,8 +32,13 @@ void guard_files(const Options& options) {
   const auto place = [](const std::string& file) {
     return std::filesystem::absolute(file).lexically_normal();
   };
-  if (!options.csv.empty() && !options.output.empty() && place(options.csv) == place(options.output)) {
-    throw base::UsageError(fmt::format("--csv and -o: both name {}; nothing was written", options.output));
+  for (const auto& one : outputs) {
+    for (const auto& other : outputs) {
+      if (&one >= &other || one.second.empty() || other.second.empty()) continue;
+      if (place(one.second) != place(other.second)) continue;
+      throw base::UsageError(
+          fmt::format("{} and {}: both name {}; nothing was written", one.first, other.first, other.second));
+    }
   }
 }
 

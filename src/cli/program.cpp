@@ -11,20 +11,20 @@ namespace latchwright::cli {
 
 namespace {
 
-int run_verb(const Options& options) {
+int run_verb(const Options& options, Plot& plot) {
   if (options.verb == "new") return run_new(options);
-  if (options.verb == "check") return run_check(options);
-  if (options.verb == "size") return run_size(options);
-  if (options.verb == "stall") return run_stall(options);
-  if (options.verb == "cycle") return run_cycle(options);
-  if (options.verb == "curves") return run_curves(options);
+  if (options.verb == "check") return run_check(options, plot);
+  if (options.verb == "size") return run_size(options, plot);
+  if (options.verb == "stall") return run_stall(options, plot);
+  if (options.verb == "cycle") return run_cycle(options, plot);
+  if (options.verb == "curves") return run_curves(options, plot);
   if (options.verb == "parts") return run_parts(options);
   throw base::InternalError("a verb without a function: " + options.verb);
 }
 
 }  // namespace
 
-int run_program(int argc, const char* const* argv) {
+int run_program(int argc, const char* const* argv, MakePictureWriter make_writer) {
   try {
     const Parsed parsed = parse_options(argc, argv);
     if (!parsed.options) {
@@ -32,7 +32,8 @@ int run_program(int argc, const char* const* argv) {
       return parsed.exit_code;
     }
     guard_files(*parsed.options);
-    return run_verb(*parsed.options);
+    Plot plot(*parsed.options, make_writer);
+    return run_verb(*parsed.options, plot);
   } catch (const base::UsageError& error) {
     complain(fmt::format("latchwright: {}\n", error.what()));
     return exit_bad_input;

@@ -5,6 +5,7 @@
 #include "io/files.h"
 #include "io/json.h"
 #include "report/check_report.h"
+#include "report/pictures.h"
 #include "verdict/examine.h"
 
 namespace latchwright::cli {
@@ -21,8 +22,7 @@ void point_into_file(verdict::Rows& rows, const std::vector<std::size_t>& file_i
 
 }  // namespace
 
-int run_check(const Options& options) {
-  refuse_pictures(options);
+int run_check(const Options& options, Plot& plot) {
   auto job = load_for(options);
   if (!job) return exit_bad_input;
   verdict::Examination examination;
@@ -33,6 +33,7 @@ int run_check(const Options& options) {
   if (!options.csv.empty()) {
     io::save_text(options.csv, report::check_csv(job->study, examination, options.all_corners), options.force);
   }
+  if (plot.wanted()) plot.write({report::margins(job->study, examination.worst)});
   if (options.json) {
     // Text names the doors of the study instead.
     point_into_file(examination.all, job->file_index);

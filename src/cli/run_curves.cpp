@@ -5,11 +5,11 @@
 #include "io/files.h"
 #include "io/json.h"
 #include "report/curves_report.h"
+#include "report/pictures.h"
 
 namespace latchwright::cli {
 
-int run_curves(const Options& options) {
-  refuse_pictures(options);
+int run_curves(const Options& options, Plot& plot) {
   const auto job = load_for(options);
   if (!job) return exit_bad_input;
   const model::Study& study = job->study;
@@ -21,6 +21,7 @@ int run_curves(const Options& options) {
     picture = verdict::trace_time_current(study, usual, base::available_workers(), progress);
   }
   if (!options.csv.empty()) io::save_text(options.csv, report::curves_csv(picture), options.force);
+  if (plot.wanted()) plot.write({report::time_current(picture)});
   if (options.json) {
     print(io::write_json(report::curves_json(picture)));
   } else if (!options.quiet) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <utility>
 
 #include "cli/console.h"
 #include "cli/verbs.h"
@@ -7,12 +8,12 @@
 #include "io/json.h"
 #include "report/check_report.h"
 #include "report/cycle_report.h"
+#include "report/pictures.h"
 #include "report/trace_csv.h"
 
 namespace latchwright::cli {
 
-int run_cycle(const Options& options) {
-  refuse_pictures(options);
+int run_cycle(const Options& options, Plot& plot) {
   const auto job = load_for(options);
   if (!job) return exit_bad_input;
   const model::Study& study = job->study;
@@ -40,13 +41,19 @@ int run_cycle(const Options& options) {
   const int samples_a_pulse = std::clamp(20000 / report.plan.cycles, 10, 200);
   sim::TraceObserver trace(circuit, report.plan.on_s / samples_a_pulse);
   sim::Observers observers;
-  if (!options.csv.empty()) observers.push_back(&trace);
+  if (!options.csv.empty() || plot.wanted()) observers.push_back(&trace);
   {
     ConsoleProgress progress(options.quiet);
     report.result = sim::simulate_cycles(circuit, report.plan, observers, progress);
   }
   if (!options.csv.empty()) {
     io::save_text(options.csv, report::trace_csv(trace.samples(), report.doors), options.force);
+  }
+  if (plot.wanted()) {
+    std::vector<report::Picture> pictures{report::cycling_temperatures(report, trace.samples()),
+                                          report::cycling_current(report, trace.samples())};
+    if (auto rest = report::recovery(study, report, trace.samples())) pictures.push_back(std::move(*rest));
+    plot.write(pictures);
   }
   if (options.json) {
     print(io::write_json(report::cycle_json(report)));

@@ -7,6 +7,7 @@
 #include "cli/verbs.h"
 #include "io/files.h"
 #include "io/json.h"
+#include "report/pictures.h"
 #include "report/size_report.h"
 
 namespace latchwright::cli {
@@ -37,10 +38,22 @@ std::string written_text(const LoadedJob& job, const Options& options, bool pass
       options.output, options.output);
 }
 
+/// The margins of the first set, or of the one that comes nearest.
+void draw(const choose::SizeResult& result, const Options& options, Plot& plot) {
+  if (!plot.wanted()) return;
+  const choose::Pick* drawn = !result.picks.empty() ? &result.picks.front()
+                              : result.nearest      ? &result.nearest->pick
+                                                    : nullptr;
+  if (drawn == nullptr) {
+    complain(fmt::format("{} was not written: there is no set to draw\n", options.plot));
+    return;
+  }
+  plot.write({report::margins(drawn->set.study, drawn->set.rows)});
+}
+
 }  // namespace
 
-int run_size(const Options& options) {
-  refuse_pictures(options);
+int run_size(const Options& options, Plot& plot) {
   const auto job = load_open_for(options);
   if (!job) return exit_bad_input;
   choose::SizeResult result;
@@ -49,6 +62,7 @@ int run_size(const Options& options) {
     result = choose::size(job->study, base::available_workers(), progress);
   }
   if (!options.csv.empty()) io::save_text(options.csv, report::size_csv(result), options.force);
+  draw(result, options, plot);
   const bool passes = !result.picks.empty();
   if (passes && !options.output.empty()) {
     io::save_text(options.output, io::write_json(model::write_job(filled(*job, result.picks.front()))),

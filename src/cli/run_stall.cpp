@@ -1,16 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
 #include "cli/console.h"
 #include "cli/verbs.h"
 #include "io/files.h"
 #include "io/json.h"
 #include "report/check_report.h"
+#include "report/pictures.h"
 #include "report/stall_report.h"
 #include "report/trace_csv.h"
 
 namespace latchwright::cli {
 
-int run_stall(const Options& options) {
-  refuse_pictures(options);
+int run_stall(const Options& options, Plot& plot) {
   const auto job = load_for(options);
   if (!job) return exit_bad_input;
   const model::Study& study = job->study;
@@ -32,12 +34,19 @@ int run_stall(const Options& options) {
   sim::TraceObserver trace(circuit, report.limit_s / 1000);
   sim::Observers observers;
   if (!options.csv.empty()) observers.push_back(&trace);
+  // The pictures' time is logarithmic: the first seconds want their own samples.
+  sim::TraceObserver drawn(circuit, std::max(0.01, report.limit_s / 20000));
+  if (plot.wanted()) observers.push_back(&drawn);
   {
     ConsoleProgress progress(options.quiet);
     report.stalls = sim::simulate_stall(circuit, report.limit_s, observers, progress);
   }
   if (!options.csv.empty()) {
     io::save_text(options.csv, report::trace_csv(trace.samples(), report.doors), options.force);
+  }
+  if (plot.wanted()) {
+    plot.write({report::stall_temperatures(report, drawn.samples()),
+                report::stall_current(report, drawn.samples())});
   }
   if (options.json) {
     print(io::write_json(report::stall_json(report)));

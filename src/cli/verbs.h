@@ -2,6 +2,7 @@
 #pragma once
 
 #include "cli/options.h"
+#include "cli/plot.h"
 #include "model/study.h"
 
 namespace latchwright::cli {
@@ -15,15 +16,15 @@ inline constexpr int exit_cancelled = 130;  ///< as shells count an interrupt
 
 // One function a verb; each returns the exit code.
 int run_new(const Options& options);
-int run_check(const Options& options);
-int run_size(const Options& options);
-int run_stall(const Options& options);
-int run_cycle(const Options& options);
-int run_curves(const Options& options);
+int run_check(const Options& options, Plot& plot);
+int run_size(const Options& options, Plot& plot);
+int run_stall(const Options& options, Plot& plot);
+int run_cycle(const Options& options, Plot& plot);
+int run_curves(const Options& options, Plot& plot);
 int run_parts(const Options& options);
 
 /// Parses, runs the verb, and maps every failure to its exit code and its line on standard error.
-int run_program(int argc, const char* const* argv);
+int run_program(int argc, const char* const* argv, MakePictureWriter make_writer);
 
 /// A job loaded for a verb: the study of the doors that take part, and where each stood in the file.
 struct LoadedJob {
@@ -44,8 +45,5 @@ std::string into_file(const std::string& pointer, const std::vector<std::size_t>
 /// Refuses to write over the job or a part file that the command reads, under whatever name, over a file that exists
 /// (but for --force), and two results into one file. Throws base::UsageError.
 void guard_files(const Options& options);
-
-/// Refuses --plot where this build cannot draw. Throws base::UsageError.
-void refuse_pictures(const Options& options);
 
 }  // namespace latchwright::cli

@@ -112,12 +112,25 @@ class Usage(unittest.TestCase):
             self.assertEqual(shown.stderr.count("\n"), 1)
             self.assertIn(words[-1] + ": there is no such file", shown.stderr)
 
-    def test_pictures_are_refused_and_not_ignored(self):
-        for verb in ("cycle", "curves"):
-            shown = run(verb, DEMO, "--plot", "x.png")
-            self.assertEqual(shown.returncode, 2)
-            self.assertIn("no picture writer", shown.stderr)
-
+    def test_pictures(self):
+        # Before anything is read, too.
+        shown = run("curves", "no-such-job.json", "--plot", "x.jpg")
+        self.assertEqual((shown.returncode, shown.stdout, shown.stderr.count("\n")), (2, "", 1))
+        if "without Qt" in shown.stderr:
+            self.assertIn("LATCHWRIGHT_QT=ON", shown.stderr)
+            return
+        self.assertIn("x.jpg: pictures go into files that end in .png, .svg or .pdf", shown.stderr)
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "curves.svg")
+            shown = run("curves", DEMO, "--plot", path, "--csv", os.path.join(folder, ".", "curves.svg"))
+            self.assertIn("--csv and --plot: both name", shown.stderr)
+            # Without a display and without anything of the desktop's.
+            shown = run("curves", DEMO, "--door", "tailgate", "--plot", path, "--quiet",
+                        env={"DISPLAY": "", "XDG_RUNTIME_DIR": "", "QT_QPA_PLATFORM": "xcb"})
+            self.assertEqual((shown.returncode, shown.stdout, shown.stderr), (0, "", ""))
+            self.assertIn("</svg>", pathlib.Path(path).read_text(encoding="utf-8"))
+            self.assertIn("exists already", run("curves", DEMO, "--plot", path).stderr)
+            self.assertEqual(os.listdir(folder), ["curves.svg"])
 
     def test_numbers_in_plain_notation(self):
         for text in ("23", "+23", "23.0", "2.3e1"):

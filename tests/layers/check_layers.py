@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Checks who includes whom: src/ is in layers, and an include goes down only.
+"""Checks who includes whom: src/ and ui/ are in layers, and an include goes down only.
 
 check_layers.py [ROOT]        checks the project at ROOT (default: the one this file is in)
 check_layers.py --self-test   builds small trees with known violations and checks that each is found
@@ -26,8 +26,13 @@ MAY_INCLUDE = {
     "report": ["base", "model", "io", "physics", "sim", "verdict", "choose", "bench", "spread"],
     "cli": ["base", "model", "io", "physics", "sim", "verdict", "choose", "bench", "spread", "report"],
 }
-# The window and the pictures (ui/desk, ui/charts) may include what the command line may.
-UI_MAY_INCLUDE = MAY_INCLUDE["cli"]
+# The folders of ui/ and what each may include of ui/ besides itself. Of src/ all of them may include what the
+# command line may, but not the command line.
+UI_MAY_INCLUDE = {
+    "units": [],
+    "charts": ["units"],
+    "desk": ["units", "charts"],
+}
 
 SPDX = "SPDX-License-Identifier: GPL-3.0-or-later"
 CODE = (".h", ".cpp")
@@ -94,12 +99,29 @@ def check_include(root, layer, path, quoted):
     return None
 
 
-def check_ui_include(path, quoted):
-    """What is wrong with an include by a file of ui/, or None."""
-    first = (path or "").split("/")[0]
-    if quoted and first in MAY_INCLUDE and first not in UI_MAY_INCLUDE:
-        return f"ui may not include {first}: {path}"
+def check_ui_include(root, folder, path, quoted):
+    """What is wrong with an include by a file of ui/<folder>, or None."""
+    if path is None:
+        return "an include must name its file, so that it can be checked"
+    parts = path.split("/")
+    if ".." in parts or "." in parts:
+        return f"includes are relative to ui/ or src/, not to the file: {path}"
+    if not quoted:
+        own = any((root / top / path).is_file() for top in ("src", "ui"))
+        return f"a header of src/ or ui/ is included in quotes: {path}" if own else None
+    first = parts[0]
+    if first == "cli":
+        return f"ui may not include cli: {path}"
+    if len(parts) < 2 or (first not in MAY_INCLUDE and first not in UI_MAY_INCLUDE):
+        return None if is_generated(path) else f"not a file of a folder of ui/ or src/: {path}"
+    if first in UI_MAY_INCLUDE and first != folder and first not in UI_MAY_INCLUDE[folder]:
+        return f"ui/{folder} may not include {first}: {path}"
     return None
+
+
+def is_generated(path):
+    """Whether Qt's tools write this file beside the compiled one: "window.moc", "moc_window.cpp", "ui_window.h"."""
+    return "/" not in path and bool(re.match(r"^(\w+\.moc|moc_\w+\.cpp|ui_\w+\.h)$", path))
 
 
 def check_file(root, file):
@@ -123,8 +145,12 @@ def check_file(root, file):
             if fault:
                 yield line, fault
     elif parts[0] == "ui":
+        folder = parts[1]
+        if len(parts) < 3 or folder not in UI_MAY_INCLUDE:
+            yield 1, "stands in no folder of the table in tests/layers/check_layers.py"
+            return
         for line, path, quoted in includes(text):
-            fault = check_ui_include(path, quoted)
+            fault = check_ui_include(root, folder, path, quoted)
             if fault:
                 yield line, fault
 
@@ -159,7 +185,18 @@ def self_test():
         for layer in MAY_INCLUDE
         for other in MAY_INCLUDE[layer] + [layer]
     ]
-    cases = upward + downward + [
+    ui_upward = [
+        (f"ui/{folder}/up.cpp", HEAD + f'#include "{other}/x.h"\n', 2, f"may not include {other}")
+        for folder in UI_MAY_INCLUDE
+        for other in list(UI_MAY_INCLUDE) + ["cli"]
+        if other != folder and other not in UI_MAY_INCLUDE[folder]
+    ]
+    ui_downward = [
+        (f"ui/{folder}/down.cpp", HEAD + f'#include "{other}/x.h"\n', None, "")
+        for folder in UI_MAY_INCLUDE
+        for other in UI_MAY_INCLUDE[folder] + [folder] + [layer for layer in MAY_INCLUDE if layer != "cli"]
+    ]
+    cases = upward + downward + ui_upward + ui_downward + [
         ("src/base/fine.h", HEADER + "#include <queue>\n#include <boost/math/tools/roots.hpp>\n", None, ""),
         ("src/base/comment.h", HEADER + '// #include "cli/x.h"\n/*\n#include "cli/x.h"\n*/\n', None, ""),
         ("src/base/raw.cpp", HEAD + 'auto t = R"j(\n#include "cli/x.h"\n)j";\n', None, ""),
@@ -184,14 +221,23 @@ def self_test():
         ("src/loose.cpp", HEAD, 1, "in no folder"),
         ("src/other/lost.h", HEADER, 1, "in no folder"),
         ("ui/desk/window.cpp", HEAD + '#include <QWidget>\n#include "report/x.h"\n', None, ""),
-        ("ui/desk/reaches_cli.cpp", HEAD + '#include "cli/x.h"\n', 2, "ui may not include cli"),
+        ("ui/desk/parent.cpp", HEAD + '#include "../charts/x.h"\n', 2, "relative to ui/ or src/"),
+        ("ui/desk/bare.cpp", HEAD + '#include "window.h"\n', 2, "not a file of a folder"),
+        ("ui/desk/with_top.cpp", HEAD + '#include "ui/charts/x.h"\n', 2, "not a file of a folder"),
+        ("ui/desk/moc.cpp", HEAD + '#include "moc.moc"\n', None, ""),
+        ("ui/desk/angle.cpp", HEAD + "#include <charts/x.h>\n", 2, "in quotes"),
+        ("ui/desk/angle2.cpp", HEAD + "#include <report/x.h>\n", 2, "in quotes"),
+        ("ui/desk/qt.cpp", HEAD + "#include <QtCharts/QChart>\n#include <QWidget>\n", None, ""),
+        ("ui/desk/macro.cpp", HEAD + "#include HEADER\n", 2, "must name its file"),
+        ("ui/loose.cpp", HEAD, 1, "in no folder"),
+        ("ui/other/lost.h", HEADER, 1, "in no folder"),
         ("tests/sim/case.cpp", HEAD + "#include <catch2/catch.hpp>\n", None, ""),
         ("tests/sim/no_licence.cpp", "int two();\n", 1, "SPDX"),
     ]
     wrong = []
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
-        for own in [f"src/{layer}/x.h" for layer in MAY_INCLUDE] + ["ui/charts/x.h"]:
+        for own in [f"src/{layer}/x.h" for layer in MAY_INCLUDE] + [f"ui/{folder}/x.h" for folder in UI_MAY_INCLUDE]:
             (root / own).parent.mkdir(parents=True)
             (root / own).write_text(HEADER, encoding="utf-8")
         for name, text, line, word in cases:

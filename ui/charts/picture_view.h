@@ -17,6 +17,10 @@ class PictureView : public QChartView {
   explicit PictureView(QWidget* parent = nullptr);
   void setPicture(const report::Picture& picture, const Style& style);
   const std::optional<report::Picture>& picture() const { return picture_; }
+  /// What the tool tip says at a point of the view: name and values, a line each; empty outside the axes.
+  QString textAt(const QPoint& position) const;
+  /// Puts the picture on the clipboard as it is seen, at twice the size.
+  void copyPicture();
 
  Q_SIGNALS:
   /// The user asks to save the picture to a file.

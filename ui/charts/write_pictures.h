@@ -3,6 +3,7 @@
 
 #include <QByteArray>
 #include <QImage>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,7 +23,7 @@ QByteArray draw_pictures(const std::vector<report::Picture>& pictures, FileKind 
 void write_pictures(const std::vector<report::Picture>& pictures, const std::string& path, const Style& style,
                     bool overwrite);
 
-/// One picture as pixels, width x height of them at `scale`.
+/// One picture as an image of width x height times `scale` pixels; letters and lines grow with the scale.
 QImage draw_image(const report::Picture& picture, int width, int height, double scale, const Style& style);
 
 }  // namespace latchwright::charts

@@ -23,10 +23,10 @@ struct ShownUnit {
 /// they are. mm² is not converted here: see area_text.
 ShownUnit shown_unit(const std::string& unit, UnitSystem system);
 
-/// "22 N", "4.95 lbf": three significant digits, the unit behind a blank.
+/// "22.0 N", "4.95 lbf": three significant digits, the unit behind a blank.
 QString value_text(double file_value, const std::string& unit, UnitSystem system, int digits = 3);
 
-/// A wire's cross-section: "2.5 mm²", or the AWG size nearest by area, "14 AWG (2.5 mm²)"; larger than 1 AWG:
+/// A wire's cross-section: "2.5 mm²", or the sold AWG size nearest by area, "14 AWG (2.5 mm²)"; larger than 1 AWG:
 /// "1/0 AWG". ASTM B258 (from memory): d(n) = 0.127 mm * 92^((36-n)/39).
 QString area_text(double area_mm2, UnitSystem system);
 

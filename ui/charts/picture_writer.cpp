@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "report/picture_writer.h"
+
+#include <QApplication>
+#include <QLocale>
+#include <clocale>
+
+#include "charts/write_pictures.h"
+
+namespace latchwright::report {
+
+namespace {
+
+/// What Qt says of displays and folders that drawing into a file does not need stays unsaid.
+void keep_quiet(QtMsgType type, const QMessageLogContext&, const QString& message) {
+  if (type == QtFatalMsg) std::fprintf(stderr, "latchwright: %s\n", qPrintable(message));
+}
+
+/// Qt Charts wants a QApplication; this one has no display, and nothing of the desktop's settings in it.
+class QuietApplication {
+ public:
+  QuietApplication() {
+    former_ = qInstallMessageHandler(keep_quiet);
+    qputenv("QT_QPA_PLATFORM", "offscreen");
+    QCoreApplication::setAttribute(Qt::AA_Use96Dpi);
+    QApplication::setDesktopSettingsAware(false);
+    application_ = std::make_unique<QApplication>(count_, words_);
+    // Qt takes over the user's locale; the figures of results keep their points.
+    std::setlocale(LC_NUMERIC, "C");
+    QLocale::setDefault(QLocale::c());
+  }
+  ~QuietApplication() {
+    application_.reset();
+    qInstallMessageHandler(former_);
+  }
+  QuietApplication(const QuietApplication&) = delete;
+  QuietApplication& operator=(const QuietApplication&) = delete;
+
+ private:
+  int count_ = 1;
+  char name_[12] = "latchwright";
+  char* words_[2] = {name_, nullptr};
+  QtMessageHandler former_ = nullptr;
+  std::unique_ptr<QApplication> application_;
+};
+
+class QtPictureWriter : public PictureWriter {
+ public:
+  bool accepts(const std::string& path, std::string& why) const override {
+    if (charts::file_kind(path)) return true;
+    why = "pictures go into files that end in .png, .svg or .pdf";
+    return false;
+  }
+  void write(const std::vector<Picture>& pictures, const std::string& path, bool overwrite) override {
+    if (QCoreApplication::instance() == nullptr) application_ = std::make_unique<QuietApplication>();
+    charts::write_pictures(pictures, path, charts::Style{}, overwrite);
+  }
+
+ private:
+  std::unique_ptr<QuietApplication> application_;
+};
+
+}  // namespace
+
+std::unique_ptr<PictureWriter> make_picture_writer() { return std::make_unique<QtPictureWriter>(); }
+
+}  // namespace latchwright::report
