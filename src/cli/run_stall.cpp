@@ -35,7 +35,7 @@ int run_stall(const Options& options, Plot& plot) {
   sim::Observers observers;
   if (!options.csv.empty()) observers.push_back(&trace);
   // The pictures' time is logarithmic: the first seconds want their own samples.
-  sim::TraceObserver drawn(circuit, std::max(0.01, report.limit_s / 20000));
+  sim::TraceObserver drawn(circuit, report::stall_spacing_s, report::stall_growth);
   if (plot.wanted()) observers.push_back(&drawn);
   {
     ConsoleProgress progress(options.quiet);

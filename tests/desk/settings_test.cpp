@@ -21,7 +21,7 @@ using namespace latchwright;
 using desk::NewJobDialog;
 using desk::Preferences;
 using desk::RecentFiles;
-using desk::Theme;
+using desk::ThemeChoice;
 
 namespace {
 
@@ -70,7 +70,7 @@ class SettingsTest : public QObject {
     QVERIFY(preferences.cautionsShown(job));
     QVERIFY(preferences.cautionsShown(path("./job.json")));
     QVERIFY(!preferences.cautionsShown(other));
-    for (const Theme theme : {ThemeChoice::system, ThemeChoice::light}) {
+    for (const ThemeChoice theme : {ThemeChoice::system, ThemeChoice::light}) {
       preferences.setTheme(theme);
       QVERIFY(Preferences(path("kept.ini")).theme() == theme);
     }
