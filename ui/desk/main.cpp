@@ -11,6 +11,7 @@ namespace desk = latchwright::desk;
 
 int main(int argc, char** argv) {
   QApplication program(argc, argv);
+  Q_INIT_RESOURCE(desk);  // of a static library
   program.setOrganizationName(QStringLiteral("latchwright"));
   program.setApplicationName(QStringLiteral("desk"));
   program.setApplicationDisplayName(QStringLiteral("Latchwright"));

@@ -94,6 +94,11 @@ QColor blend(const QColor& from, const QColor& to, double share) {
 
 }  // namespace
 
+Theme theme_for(ThemeChoice choice) {
+  if (choice == ThemeChoice::system) return system_theme();
+  return choice == ThemeChoice::dark ? Theme::dark : Theme::light;
+}
+
 Theme theme_of(const QPalette& palette) {
   return palette.color(QPalette::Window).lightness() < palette.color(QPalette::WindowText).lightness()
              ? Theme::dark

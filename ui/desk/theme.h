@@ -6,6 +6,7 @@
 #include <QPalette>
 #include <QString>
 
+#include "desk/preferences.h"
 #include "verdict/check_row.h"
 
 // Light and dark, and how a state looks: a sign and a word first, then colours that colour-blind readers can
@@ -22,6 +23,8 @@ void apply_theme(QApplication& application, Theme theme);
 QPalette palette_of(Theme theme);
 /// Which of the two a palette in use belongs to.
 Theme theme_of(const QPalette& palette);
+/// What a preference means here and now.
+Theme theme_for(ThemeChoice choice);
 
 /// How a link, or a result, stands. neutral: there is nothing to say of it (yet).
 enum class Standing { holds, tight, fails, not_chosen, neutral };

@@ -189,6 +189,7 @@ void Window::setUnits(units::UnitSystem units) {
   (metric ? metric_action_ : us_action_)->setChecked(true);
   numbers_->setUnits(units);
   strip_->setUnits(units);
+  weakest_->setUnits(units);
   run_->setVerdict(computing_.verdict(), units);
   showLook();
 }
@@ -243,7 +244,7 @@ void Window::takeOverLook() {
   const auto& look = strip_->look();
   document_.edit({{"/pulse/on_s", model::Raw(look.on_s)},
                   {"/use/gap_s", model::Raw(look.gap_s)},
-                  {"/use/cycles", model::Raw(look.cycles)}},
+                  {strip_->cyclesPointer(), model::Raw(look.cycles)}},
                  tr("pulse, rest and cycles of the look"));
 }
 
