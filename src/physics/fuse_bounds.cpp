@@ -12,24 +12,18 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-/// Weights of 1, x and x² (x from 0 to 1 over the step) in the answer of the element, h = dt/tau:
-/// the integrals of h e^(-h (1-x)) x^k.
-struct Moments {
-  double m0, m1, m2;
-};
+}  // namespace
 
-Moments moments(double h) {
+QuickestFuse::Moments QuickestFuse::moments_of(double h) {
   const double m0 = -std::expm1(-h);
   if (h < 0.01) {
     // The closed forms below lose digits here.
-    return {m0, h * (1.0 / 2 - h * (1.0 / 6 - h * (1.0 / 24 - h / 120))),
+    return {h, m0, h * (1.0 / 2 - h * (1.0 / 6 - h * (1.0 / 24 - h / 120))),
             h * (1.0 / 3 - h * (1.0 / 12 - h * (1.0 / 60 - h / 360)))};
   }
   const double m1 = 1 - m0 / h;
-  return {m0, m1, 1 - 2 * m1 / h};
+  return {h, m0, m1, 1 - 2 * m1 / h};
 }
-
-}  // namespace
 
 QuickestFuse::QuickestFuse(double tau_s, double derated_A) : tau_(tau_s), derated_A_(derated_A) {}
 
@@ -44,7 +38,8 @@ void QuickestFuse::advance(double from_A, double to_A, double dt) {
   const double m = from_A / derated_A_;
   const double change = (to_A - from_A) / derated_A_;
   if (tau_ > 0) {
-    const auto [m0, m1, m2] = moments(dt / tau_);
+    if (const double h = dt / tau_; h != moments_.h) moments_ = moments_of(h);
+    const auto [h, m0, m1, m2] = moments_;
     y_ += -y_ * m0 + m * m * m0 + 2 * m * change * m1 + change * change * m2;
     peak_ = std::max(peak_, y_);
   } else {

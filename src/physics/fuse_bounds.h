@@ -37,6 +37,13 @@ class QuickestFuse {
   double derated_A_;
   double y_ = 0;
   double peak_ = 0;
+  /// Weights of 1, x and x² (x from 0 to 1 over the step) in the answer of the element to a step of h time constants:
+  /// the integrals of h e^(-h (1-x)) x^k. Kept, because many steps in a row are as long.
+  struct Moments {
+    double h = 0, m0 = 0, m1 = 0, m2 = 0;
+  };
+  static Moments moments_of(double h);
+  Moments moments_;
 };
 
 /// Bounds of every fuse that meets its standard's gates (for blade fuses ISO 8820-3); no single fuse is

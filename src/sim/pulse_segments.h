@@ -74,6 +74,13 @@ class PieceSegment final : public DrivenSegment {
       }
     }
   }
+  void currents_at(double t, State&, PerDoor<double>& current) const override {
+    const double h = end() - begin(), u = h > 0 ? (t - begin()) / h : 1;
+    current.clear();
+    for (std::size_t k = slot_current; k < first_.x.size(); k += slots) {
+      current.push_back(Cubic{first_.x[k], first_.rates[k], last_.x[k], last_.rates[k], h}.at(u));
+    }
+  }
   // Only for observers of whole steps.
   DoorEnds door_ends(std::size_t) const override { return {}; }
   double largest_current(std::size_t, double) const override { return 0; }

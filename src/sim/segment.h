@@ -34,6 +34,12 @@ class Segment {
   virtual double end() const = 0;
   /// Full state at begin() <= t <= end().
   virtual void at(double t, State& full) const = 0;
+  /// Only the currents of that state, door by door, A; `scratch` is work space.
+  virtual void currents_at(double t, State& scratch, PerDoor<double>& current) const {
+    at(t, scratch);
+    current.clear();
+    for (std::size_t k = slot_current; k < scratch.size(); k += slots) current.push_back(scratch[k]);
+  }
   /// Power on; otherwise a rest.
   virtual bool driven() const = 0;
   /// A door at both ends of a whole step of a driven stretch: node temperatures, degC, their rates, K/s, and

@@ -8,8 +8,8 @@ namespace latchwright::verdict {
 
 /// All rows of one check: every subject at every corner that the check looks at (docs/model.md section 8).
 Rows evaluate(CheckId id, const Findings& findings);
-/// All rows of all checks, in their order. Throws base::Cancelled.
-Rows evaluate_all(const Findings& findings);
+/// All rows of all checks, in their order, on `workers` threads. Throws base::Cancelled.
+Rows evaluate_all(const Findings& findings, unsigned workers = 1);
 
 // One function a check; evaluate() calls them.
 Rows check_stroke(const Findings& findings);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/failure.h"
+#include "base/worker_pool.h"
 #include "verdict/checks.h"
 
 namespace latchwright::verdict {
@@ -13,13 +14,15 @@ Rows evaluate(CheckId id, const Findings& findings) {
   return checks[static_cast<std::size_t>(id)](findings);
 }
 
-Rows evaluate_all(const Findings& findings) {
-  Rows all;
-  for (const CheckInfo& check : check_infos()) {
+Rows evaluate_all(const Findings& findings, unsigned workers) {
+  const auto& checks = check_infos();
+  std::vector<Rows> rows(checks.size());
+  base::for_each_index(checks.size(), workers, [&](std::size_t k) {
     if (findings.progress().cancelled()) throw base::Cancelled();
-    const Rows rows = evaluate(check.id, findings);
-    all.insert(all.end(), rows.begin(), rows.end());
-  }
+    rows[k] = evaluate(checks[k].id, findings);
+  });
+  Rows all;
+  for (const Rows& of_check : rows) all.insert(all.end(), of_check.begin(), of_check.end());
   return all;
 }
 

@@ -14,7 +14,7 @@ Examination examine(const model::Study& study, unsigned workers, base::Progress&
   const Findings findings(study, progress);
   findings.prepare(workers);
   Examination result;
-  result.all = evaluate_all(findings);
+  result.all = evaluate_all(findings, workers);
   result.worst = worst_rows(result.all);
   const auto weakest = std::min_element(result.worst.begin(), result.worst.end(), worse);
   result.weakest = static_cast<std::size_t>(weakest - result.worst.begin());

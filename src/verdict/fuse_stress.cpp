@@ -12,10 +12,10 @@ void FuseStress::add(const physics::FuseBounds& bounds, double ambient_C, std::o
   if (other_A > 0) fuses_.back().element.advance(other_A, for_long);
 }
 
-double FuseStress::current(const sim::State& full, const Followed& fuse) {
-  if (fuse.door) return full[*fuse.door * sim::slots + sim::slot_current];
+double FuseStress::current(const sim::PerDoor<double>& doors, const Followed& fuse) {
+  if (fuse.door) return doors[*fuse.door];
   double sum = 0;
-  for (std::size_t k = sim::slot_current; k < full.size(); k += sim::slots) sum += full[k];
+  for (const double each : doors) sum += each;
   return sum;
 }
 
@@ -27,11 +27,13 @@ void FuseStress::segment(const sim::Segment& segment) {
     return;
   }
   // Straight pieces between samples; the engine's steps are short wherever the current bends.
-  for (int k = 0; k <= pieces; ++k) segment.at(segment.begin() + length * k / pieces, states_[k]);
+  for (int k = 0; k <= pieces; ++k) {
+    segment.currents_at(segment.begin() + length * k / pieces, scratch_, currents_[k]);
+  }
   for (Followed& fuse : fuses_) {
-    double from = current(states_[0], fuse);
+    double from = current(currents_[0], fuse);
     for (int k = 1; k <= pieces; ++k) {
-      const double to = current(states_[k], fuse);
+      const double to = current(currents_[k], fuse);
       fuse.element.advance(from + fuse.other_A, to + fuse.other_A, length / pieces);
       fuse.square_sum += (from * from + from * to + to * to) / 3 * length / pieces;
       from = to;

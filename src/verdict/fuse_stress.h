@@ -31,11 +31,12 @@ class FuseStress final : public sim::Observer {
     double other_A;
     double square_sum = 0;  // A²s
   };
-  static double current(const sim::State& full, const Followed& fuse);
+  static double current(const sim::PerDoor<double>& doors, const Followed& fuse);
 
   std::vector<Followed> fuses_;
   double seconds_ = 0;
-  std::array<sim::State, pieces + 1> states_;
+  sim::State scratch_;
+  std::array<sim::PerDoor<double>, pieces + 1> currents_;
 };
 
 }  // namespace latchwright::verdict

@@ -23,6 +23,7 @@ Computing::Computing(Document& document, QObject* parent) : QObject(parent), doc
     connect(task, &LatestTask::finished, this, &Computing::busyChanged);
     connect(task, &LatestTask::cancelled, this, &Computing::busyChanged);
     connect(task, &LatestTask::failed, this, [this](const QString& text) {
+      if (look_waits_) startLook();
       Q_EMIT busyChanged();
       Q_EMIT failed(text);
     });
@@ -36,6 +37,7 @@ void Computing::setLook(const report::Link& link, const report::LookAt& at) {
 }
 
 void Computing::cancel() {
+  look_waits_ = false;
   verdict_task_.cancel();
   look_task_.cancel();
 }
@@ -63,6 +65,7 @@ void Computing::judge() {
         verdict_ = {study, kept, true, cures_known};
         (cures_known ? cures_ms_ : verdict_ms_) = milliseconds(verdict_clock_);
         Q_EMIT verdictChanged();
+        if (look_waits_) startLook();
       });
     };
     const auto found = verdict::examine(*study, workers, handle,
@@ -76,6 +79,7 @@ void Computing::judge() {
 void Computing::takeLook() {
   const auto study = document_.study();
   look_ms_ = -1;
+  look_waits_ = false;
   if (!study || !study->complete() || link_.door >= study->doors.size()) {
     look_task_.cancel();
     look_ = {};
@@ -86,6 +90,15 @@ void Computing::takeLook() {
   }
   look_current_ = false;
   look_clock_.start();
+  Q_EMIT lookTold();
+  // After an edit the verdict goes first: both at once would keep it waiting.
+  look_waits_ = verdict_task_.isRunning() && verdict_ms_ < 0;
+  look_waits_ ? look_task_.cancel() : startLook();
+}
+
+void Computing::startLook() {
+  look_waits_ = false;
+  const auto study = document_.study();
   look_task_.start([this, study, link = link_, at = at_](LatestTask::Handle& handle) {
     const auto told = [this, &handle](const report::Look& look) {
       handle.tell([this, look] {
@@ -103,7 +116,6 @@ void Computing::takeLook() {
       Q_EMIT lookChanged();
     });
   });
-  Q_EMIT lookTold();
   Q_EMIT busyChanged();
 }
 

@@ -32,7 +32,7 @@ class Computing : public QObject {
   void setLook(const report::Link& link, const report::LookAt& at);
   /// Ends what is computed; what is there stays, marked as not of this job.
   void cancel();
-  bool isBusy() const { return verdict_task_.isRunning() || look_task_.isRunning(); }
+  bool isBusy() const { return verdict_task_.isRunning() || look_task_.isRunning() || look_waits_; }
 
  Q_SIGNALS:
   void verdictChanged();
@@ -47,6 +47,7 @@ class Computing : public QObject {
  private:
   void judge();
   void takeLook();
+  void startLook();
 
   Document& document_;
   LatestTask verdict_task_, look_task_;
@@ -55,6 +56,7 @@ class Computing : public QObject {
   report::Link link_;
   report::LookAt at_;
   bool look_current_ = false;
+  bool look_waits_ = false;  // for the verdict, which comes first
   QElapsedTimer verdict_clock_, look_clock_;
   double verdict_ms_ = -1, cures_ms_ = -1, look_ms_ = -1;
 };

@@ -45,10 +45,13 @@ int main(int argc, char** argv) {
               judged);
   if (!wait_for_results(window)) return 1;
 
-  std::vector<double> verdict, cures, told, whole;
+  std::vector<double> verdict, cures, told, whole, held;
   for (int k = 0; k < 40; ++k) {
     const double on_s = 0.4 + 0.01 * k;
+    QElapsedTimer edited;
+    edited.start();
     window.document().edit({{"/pulse/on_s", model::Raw(on_s)}}, QStringLiteral("pulse"));
+    held.push_back(static_cast<double>(edited.nsecsElapsed()) * 1e-6);
     if (!wait_for_results(window)) return 1;
     verdict.push_back(window.computing().verdictTime());
     cures.push_back(window.computing().curesTime());
@@ -67,6 +70,7 @@ int main(int argc, char** argv) {
       whole.push_back(static_cast<double>(moved.nsecsElapsed()) * 1e-6);
     }
   }
+  print("edit holds the window", held);
   print("edit to verdict", verdict);
   print("edit to cures", cures);
   print("moved condition to what happens there", told);
