@@ -73,7 +73,7 @@ std::string look_sentence(const sim::Circuit& circuit, const CycleReport& report
   const int wanted = report.plan.cycles;
   const char* const cycles = wanted == 1 ? "cycle" : "cycles";
   if (!result.lockout) {
-    return fmt::format("holds: {} of {} {}{}", result.cycles_done, wanted, cycles, throws_text(report));
+    return fmt::format("{} of {} {}{}", result.cycles_done, wanted, cycles, throws_text(report));
   }
   const std::string stands = stands_text(circuit, report);
   if (!stands.empty()) return "nothing moves: " + stands;

@@ -78,7 +78,7 @@ Picture cycling_temperatures(const CycleReport& report, const std::vector<sim::T
   picture.title = "Temperatures while locking again and again";
   picture.condition = plan_condition(report);
   picture.across = time_axis();
-  picture.up.title = "winding and thermistor";
+  picture.up.title = "temperature";
   picture.up.unit = "°C";
   const auto doors = doors_shown(report.doors.size(), only);
   bool guess = false;
@@ -154,7 +154,7 @@ std::optional<Picture> recovery(const model::Study& study, const CycleReport& re
   picture.condition = plan_condition(report);
   picture.across = time_axis();
   picture.across.title = "rest since the missed throw";
-  picture.up.title = "winding and thermistor";
+  picture.up.title = "temperature";
   picture.up.unit = "°C";
   const double end_s = 1.15 * std::max({again_s, cooled_s, 1.0});
   picture.across.high = end_s;

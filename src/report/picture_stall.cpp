@@ -115,7 +115,7 @@ Picture stall_temperatures(const StallReport& report, const std::vector<sim::Tra
   picture.title = "Temperatures while the rod is held";
   picture.condition = held_condition(report);
   picture.across = log_time(report.limit_s);
-  picture.up.title = "winding and thermistor";
+  picture.up.title = "temperature";
   picture.up.unit = "°C";
   const auto doors = doors_shown(report.doors.size(), only);
   const auto ptc_C = [](const sim::TraceSample& s) { return s.temperature_C[physics::ptc]; };

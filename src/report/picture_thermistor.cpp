@@ -29,7 +29,7 @@ Picture thermistor_curve(const model::Study& study, std::size_t door, const std:
   if (after_trip) picture.condition = "has tripped before";
   picture.across.title = "thermistor";
   picture.across.unit = "°C";
-  picture.up.title = "resistance over its value at 25 °C";
+  picture.up.title = "R over R at 25 °C";
   picture.up.logarithmic = true;
 
   PictureLine line = picture_line("ratio curve", door);

@@ -110,13 +110,13 @@ void ConditionsStripTest::namesTheCorners() {
   QCOMPARE(scene.corners()->count(), 10);
   QCOMPARE(scene.corners()->itemText(0), QStringLiteral("weak battery, cold (9 V, -20 °C)"));
   QCOMPARE(scene.corners()->itemText(8), QStringLiteral("highest voltage, hot (15 V, 80 °C)"));
-  QCOMPARE(scene.corners()->itemText(9), QStringLiteral("own"));
+  QCOMPARE(scene.corners()->itemText(9), QStringLiteral("as set below"));
   QSignalSpy spy(scene.strip, &ConditionsStrip::lookChanged);
   scene.choose(0);
   QCOMPARE(spy.size(), 1);
   QCOMPARE(scene.strip->look(), (LookAt{9, -20, 0.7, 1.25, 10, false}));
   scene.setting("voltage")->slider()->triggerAction(QAbstractSlider::SliderSingleStepAdd);
-  QCOMPARE(scene.corners()->currentText(), QStringLiteral("own"));
+  QCOMPARE(scene.corners()->currentText(), QStringLiteral("as set below"));
   QCOMPARE(scene.strip->look().voltage_V, 9.1);
   // Moved back onto a corner's values, it has that corner's name again.
   scene.setting("voltage")->slider()->triggerAction(QAbstractSlider::SliderSingleStepSub);
@@ -254,7 +254,7 @@ void ConditionsStripTest::takesALook() {
   look.ambient_C = 80;
   scene.strip->setLook(look);
   QCOMPARE(spy.size(), 1);
-  QCOMPARE(scene.corners()->currentText(), QStringLiteral("own"));
+  QCOMPARE(scene.corners()->currentText(), QStringLiteral("as set below"));
   // Cycles that nobody moved are those of the hot ambient.
   QCOMPARE(scene.strip->look(), (LookAt{14.4, 80, 0.7, 1.25, 5, false}));
   scene.strip->setLook(scene.strip->look());

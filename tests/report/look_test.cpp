@@ -58,7 +58,7 @@ TEST_CASE("look: what it says", "[pictures][look]") {
   CHECK(usual == LookAt{12.6, 23, 0.7, 1.0, 10, false});
   auto few = usual;
   few.cycles = 5;
-  CHECK(sentence(worked, few).starts_with("holds: 5 of 5 cycles; throws take 0.10 to 0.1"));
+  CHECK(sentence(worked, few).starts_with("5 of 5 cycles; throws take 0.10 to 0.1"));
   const std::string name = worked.job.doors[0].name;
   CHECK(sentence(worked, usual) ==
         "6 of 10 cycles, then " + name + " stops working until it cools: ready after 2.4 s");

@@ -118,6 +118,25 @@ void PictureChart::makeRoom() {
   layout()->activate();
 }
 
+double PictureChart::leastHeight(double width) const {
+  constexpr int most_rows = 12, plot_lines = 10, axis_lines = 3;
+  const double inner = std::max(1.0, width - 2 * edge);
+  const auto height_of = [&](const std::string& text, const QFont& font) {
+    if (text.empty()) return 0.0;
+    constexpr double endless = 1e5;
+    return QFontMetricsF(font)
+        .boundingRect(QRectF(0, 0, inner, endless), Qt::TextWordWrap, QString::fromStdString(text))
+        .height();
+  };
+  const double words = height_of(picture_.title, title_font_) + height_of(picture_.condition, font_) +
+                       height_of(picture_.note, small_font_);
+  const double legend = LegendLayout(legend_, font_, inner, most_rows).height();
+  const double lines = (plot_lines + axis_lines + 2.0 * (picture_.across.words.empty() ? 0 : 1)) *
+                       QFontMetricsF(font_).height();
+  constexpr double gaps = 2 * edge + 2 + 8 + 6 + 6;  // as in makeRoom
+  return words + legend + lines + gaps;
+}
+
 void PictureChart::placeLabels() {
   const QRectF area = plotArea();
   if (empty_ || area.width() < 40 || area.height() < 40) return;

@@ -28,6 +28,8 @@ class PictureChart : public QChart {
   const std::vector<LegendEntry>& legendEntries() const { return legend_now_; }
   /// Where the labels of the marks are; none: in the legend.
   std::vector<std::optional<QRectF>> labelPlaces() const;
+  /// Height in which words, legend and a plot of a fair size find room at this width.
+  double leastHeight(double width) const;
   /// What is at a point of the chart, for a tool tip: a mark, a line, or the values of the axes.
   QString textAt(const QPointF& point) const;
 

@@ -26,12 +26,21 @@ void PictureView::setPicture(const report::Picture& picture, const Style& style)
   style_ = style;
   // The view hands the former chart back.
   const std::unique_ptr<QChart> former(chart());
-  setChart(make_chart(picture, style).release());
+  auto next = make_chart(picture, style);
+  // The view takes its own least size from the chart's; here whoever places the view decides (leastHeight).
+  next->setMinimumSize(1, 1);
+  setMinimumSize(1, 1);
+  setChart(next.release());
   setBackgroundBrush(ground(style.dark).paper);
   setAccessibleName(QString::fromStdString(picture.title));
   QStringList description{QString::fromStdString(picture.condition), QString::fromStdString(picture.note)};
   description.removeAll(QString());
   setAccessibleDescription(description.join(QLatin1Char('\n')));
+}
+
+int PictureView::leastHeight(int width) const {
+  const auto* shown = dynamic_cast<const PictureChart*>(chart());
+  return shown == nullptr ? 0 : static_cast<int>(shown->leastHeight(width));
 }
 
 QString PictureView::textAt(const QPoint& position) const {

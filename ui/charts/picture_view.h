@@ -16,6 +16,8 @@ class PictureView : public QChartView {
  public:
   explicit PictureView(QWidget* parent = nullptr);
   void setPicture(const report::Picture& picture, const Style& style);
+  /// Height in which the picture has room for its words, its legend and a plot of a fair size.
+  int leastHeight(int width) const;
   const std::optional<report::Picture>& picture() const { return picture_; }
   /// What the tool tip says at a point of the view: name and values, a line each; empty outside the axes.
   QString textAt(const QPoint& position) const;

@@ -315,7 +315,7 @@ void ConditionsStrip::fillCorners() {
         tr("%1, %2 %3")
             .arg(voltages[corner / levels], ambients[corner % levels], condition_words(at, units_)));
   }
-  corners_->addItem(tr("own"));
+  corners_->addItem(tr("as set below"));
 }
 
 void ConditionsStrip::showLook() {

@@ -6,14 +6,15 @@
 #include <QEvent>
 #include <QScrollBar>
 #include <algorithm>
+#include <numeric>
 
 namespace latchwright::desk {
 
 namespace {
 
-// In widths of an average character and heights of a line: about 900 and 300 pixels at the usual size.
+// In widths of an average character and heights of a line: about 900 and 270 pixels at the usual size.
 constexpr int two_columns_em = 150;
-constexpr int least_height_lines = 20;
+constexpr int least_height_lines = 18;
 
 }  // namespace
 
@@ -110,21 +111,42 @@ void PicturesPane::arrange() {
   const int count = static_cast<int>(views_.size());
   if (count == 0) return;
   const int across = columns();
-  const int rows = (count + across - 1) / across;
   const int gap = std::max(4, fontMetrics().height() / 3);
-  const int least = least_height_lines * fontMetrics().height();
   const int room = height();
-  const int each = std::max(least, (room - (rows - 1) * gap) / rows);
-  const int total = rows * each + (rows - 1) * gap;
-  const int bar = total > room ? scroll_->verticalScrollBar()->sizeHint().width() : 0;
-  const int width = std::max(1, this->width() - bar);
-  sheet_->resize(width, total);
+  const auto heights_at = [&](int width) {
+    const int column = (width - (across - 1) * gap) / across;
+    std::vector<int> heights;
+    for (int k = 0; k < count; ++k) {
+      // A last one without a neighbour has the whole width.
+      const bool alone = k == count - 1 && k % across == 0;
+      if (k % across == 0) heights.push_back(least_height_lines * fontMetrics().height());
+      heights.back() =
+          std::max(heights.back(), views_[static_cast<std::size_t>(k)]->leastHeight(alone ? width : column));
+    }
+    return heights;
+  };
+  const auto total_of = [&](const std::vector<int>& heights) {
+    return std::accumulate(heights.begin(), heights.end(), (static_cast<int>(heights.size()) - 1) * gap);
+  };
+  int width = std::max(1, this->width());
+  std::vector<int> heights = heights_at(width);
+  if (total_of(heights) > room) {
+    width = std::max(1, width - scroll_->verticalScrollBar()->sizeHint().width());
+    heights = heights_at(width);
+  }
+  const int spare = (room - total_of(heights)) / static_cast<int>(heights.size());
+  if (spare > 0) {
+    for (int& each : heights) each += spare;
+  }
+  sheet_->resize(width, total_of(heights));
   const int column = (width - (across - 1) * gap) / across;
+  int top = 0;
   for (int k = 0; k < count; ++k) {
-    // A last one without a neighbour has the whole width.
     const bool alone = k == count - 1 && k % across == 0;
-    views_[static_cast<std::size_t>(k)]->setGeometry(
-        (k % across) * (column + gap), (k / across) * (each + gap), alone ? width : column, each);
+    const int height = heights[static_cast<std::size_t>(k / across)];
+    views_[static_cast<std::size_t>(k)]->setGeometry((k % across) * (column + gap), top, alone ? width : column,
+                                                     height);
+    if (k % across == across - 1) top += height + gap;
   }
   placeMark();
 }

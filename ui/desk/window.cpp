@@ -9,6 +9,7 @@
 #include <QMessageBox>
 #include <QMimeData>
 #include <QVBoxLayout>
+#include <algorithm>
 
 #include "base/failure.h"
 #include "charts/write_pictures.h"
@@ -43,7 +44,8 @@ Window::Window(Preferences& preferences, const QString& rescue_folder, QWidget* 
   makeMenus();
   connectParts();
   restoreGeometry(preferences_.windowGeometry());
-  split_->restoreState(preferences_.splitState());
+  split_moved_ = split_->restoreState(preferences_.splitState());
+  connect(split_, &QSplitter::splitterMoved, this, [this] { split_moved_ = true; });
   setUnits(preferences_.units());
   showName();
   showStudy();
@@ -103,8 +105,7 @@ void Window::layOut() {
   split_->setStretchFactor(0, 0);
   split_->setStretchFactor(1, 1);
   split_->setChildrenCollapsible(false);
-  const int letter = fontMetrics().averageCharWidth();
-  split_->setSizes({62 * letter, 110 * letter});
+  numbers_->setMinimumWidth(fontMetrics().averageCharWidth() * 66);
 
   auto* layout = new QVBoxLayout(page);
   layout->setContentsMargins(6, 4, 6, 4);
@@ -130,6 +131,7 @@ void Window::connectParts() {
 
   connect(files_, &JobFiles::jobBegan, this, [this] {
     cautions_read_ = false;
+    seek_weakest_ = true;
     showCautionsOnce();
   });
 
@@ -194,7 +196,14 @@ void Window::setUnits(units::UnitSystem units) {
   showLook();
 }
 
+void Window::chooseWeakestOnce() {
+  const auto& verdict = computing_.verdict();
+  if (!seek_weakest_ || !verdict.current || !verdict.examined) return;
+  chooseLink(report::link_of(*verdict.study, verdict.examined->worst[verdict.examined->weakest]));
+}
+
 void Window::chooseLink(const report::Link& link) {
+  seek_weakest_ = false;
   run_->setChosen(link);
   numbers_->setLink(link);
   computing_.setLook(link, strip_->look());
@@ -277,6 +286,7 @@ void Window::showVerdict() {
   run_->setVerdict(verdict, preferences_.units());
   weakest_->setVerdict(verdict);
   numbers_->setVerdict(verdict);
+  chooseWeakestOnce();
 }
 
 void Window::showSentence() {
@@ -323,7 +333,7 @@ void Window::closeEvent(QCloseEvent* event) {
   }
   recovery_.forget();
   preferences_.setWindowGeometry(saveGeometry());
-  preferences_.setSplitState(split_->saveState());
+  if (split_moved_) preferences_.setSplitState(split_->saveState());
   computing_.cancel();
   event->accept();
 }
@@ -338,6 +348,15 @@ void Window::dropEvent(QDropEvent* event) {
   const QString path = event->mimeData()->urls().front().toLocalFile();
   // The drag's source waits until this returns; questions come after.
   QMetaObject::invokeMethod(this, [this, path] { files_->open(path); }, Qt::QueuedConnection);
+}
+
+void Window::resizeEvent(QResizeEvent* event) {
+  QMainWindow::resizeEvent(event);
+  if (split_moved_) return;
+  // Until somebody moves the bar: about a third for the numbers, which gain nothing from more than their lines take.
+  const int letter = fontMetrics().averageCharWidth();
+  const int numbers = std::clamp(width() * 35 / 100, 70 * letter, 94 * letter);
+  split_->setSizes({numbers, std::max(1, width() - numbers)});
 }
 
 void Window::changeEvent(QEvent* event) {

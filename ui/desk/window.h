@@ -58,6 +58,7 @@ class Window : public QMainWindow {
   void closeEvent(QCloseEvent* event) override;
   void dragEnterEvent(QDragEnterEvent* event) override;
   void dropEvent(QDropEvent* event) override;
+  void resizeEvent(QResizeEvent* event) override;
   void changeEvent(QEvent* event) override;
 
  private:
@@ -69,6 +70,8 @@ class Window : public QMainWindow {
   void fillRecentMenu();
   void setTheme(ThemeChoice choice);
   charts::Style pictureStyle() const;
+  /// Chooses the weakest link of a job that has just been opened.
+  void chooseWeakestOnce();
   void showStudy();
   void showVerdict();
   void showLook();
@@ -105,6 +108,8 @@ class Window : public QMainWindow {
   QAction* metric_action_ = nullptr;
   QAction* us_action_ = nullptr;
   bool cautions_read_ = false;  // of this job
+  bool seek_weakest_ = true;    // nobody has chosen a link of this job yet
+  bool split_moved_ = false;    // by the user, now or when the window was last closed
   QList<QAction*> job_actions_;  // those that need a job
 };
 

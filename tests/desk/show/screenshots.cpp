@@ -15,7 +15,7 @@ using namespace latchwright::desk;
 namespace {
 
 void save(QWidget& widget, const QString& folder, const QString& name) {
-  QCoreApplication::processEvents();
+  QTest::qWait(100);  // layouts settle
   const QString file = folder + QLatin1Char('/') + name + QStringLiteral(".png");
   if (!widget.grab().save(file)) std::fprintf(stderr, "cannot write %s\n", qPrintable(file));
 }
