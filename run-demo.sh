@@ -15,7 +15,7 @@ show() {
 
 show packaging/setup.sh
 show cmake --preset release
-show cmake --build build/release --target latchwright
+show cmake --build build/release --target latchwright latchwright_window
 
 echo
 echo "Does this installation work, and what is its weakest point?"
@@ -35,3 +35,10 @@ for ambient in 23 80; do
   echo "Locking and unlocking again and again at $ambient °C:"
   show "$program" cycle "$job" --ambient "$ambient"
 done
+
+echo
+echo "The same with pictures:"
+mkdir -p build/demo
+show "$program" cycle "$job" --ambient 80 --quiet --force --plot build/demo/cycle.svg
+show "$program" curves "$job" --quiet --force --plot build/demo/time-current.svg
+echo "Look at build/demo, or open the window: build/release/latchwright-desk $job"

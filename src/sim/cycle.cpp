@@ -6,6 +6,8 @@
 
 #include "base/failure.h"
 #include "sim/peaks.h"
+#include "sim/pulse.h"
+#include "sim/rest.h"
 
 namespace latchwright::sim {
 

@@ -4,8 +4,7 @@
 #include <optional>
 
 #include "base/progress.h"
-#include "sim/pulse.h"
-#include "sim/rest.h"
+#include "sim/segment.h"
 
 namespace latchwright::sim {
 

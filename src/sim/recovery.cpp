@@ -3,6 +3,8 @@
 #include <cmath>
 
 #include "sim/cycle.h"
+#include "sim/pulse.h"
+#include "sim/rest.h"
 
 // Rests after a lockout (docs/model.md section 5): when a throw completes again, and when a meter would call
 // the thermistors cold.

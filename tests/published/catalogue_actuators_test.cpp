@@ -10,6 +10,8 @@
 #include "physics/heat_network.h"
 #include "physics/thermistor.h"
 #include "sim/cycle.h"
+#include "sim/pulse.h"
+#include "sim/rest.h"
 #include "sim/stall.h"
 #include "support/published.h"
 

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "report/check_report.h"
 #include "report/pictures.h"
+#include "sim/pulse.h"
 #include "sim/rest.h"
 #include "support/picture_search.h"
 #include "support/verdict_jobs.h"

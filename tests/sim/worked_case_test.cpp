@@ -3,6 +3,8 @@
 #include <catch2/catch.hpp>
 
 #include "sim/cycle.h"
+#include "sim/pulse.h"
+#include "sim/rest.h"
 #include "sim/stall.h"
 #include "support/studies.h"
 

@@ -12,9 +12,9 @@ namespace latchwright::desk {
 
 namespace {
 
-// In widths of an average character and heights of a line: about 900 and 270 pixels at the usual size.
+// In widths of an average character and heights of a line: about 900 and 280 pixels at the usual size.
 constexpr int two_columns_em = 150;
-constexpr int least_height_lines = 18;
+constexpr int least_height_lines = 19;
 
 }  // namespace
 
