@@ -116,7 +116,7 @@ Picture cycling_current(const CycleReport& report, const std::vector<sim::TraceS
   const auto& plan = report.plan;
   for (const std::size_t k : doors_shown(report.doors.size(), only)) {
     const auto own = samples_of(samples, k);
-    PictureLine line = picture_line(report.doors[k], k);
+    PictureLine line = picture_line(report.doors[k], k, door_stroke(k));
     int pulse = 1;
     for (std::size_t n = 0; n < own.size(); ++n) {
       const double end_s = pulse_end(plan, pulse);

@@ -149,10 +149,10 @@ Picture stall_current(const StallReport& report, const std::vector<sim::TraceSam
   picture.up.unit = "A";
   picture.up.low = 0;
   const auto doors = doors_shown(report.doors.size(), only);
-  PictureLine together = picture_line("all doors together", report.doors.size(), Stroke::dash_dot);
+  PictureLine together = picture_line("all doors together", report.doors.size(), Stroke::dotted);
   for (const std::size_t k : doors) {
     const Own own = samples_of(samples, k);
-    PictureLine line = line_over(own, shown_times(own), report.doors[k], k, Stroke::solid, current_of);
+    PictureLine line = line_over(own, shown_times(own), report.doors[k], k, door_stroke(k), current_of);
     if (together.x.empty()) {
       together.x = line.x;
       together.y.assign(line.x.size(), 0.0);

@@ -22,6 +22,11 @@ std::string picture_note(const std::vector<std::string>& remarks, bool invented_
 
 std::string missed_name(const std::string& door) { return "missed throw (" + door + ")"; }
 
+Stroke door_stroke(std::size_t door) {
+  constexpr Stroke strokes[] = {Stroke::solid, Stroke::dashed, Stroke::dash_dot};
+  return strokes[door % std::size(strokes)];
+}
+
 PictureLine picture_line(std::string name, std::size_t hue, Stroke stroke) {
   PictureLine line;
   line.name = std::move(name);

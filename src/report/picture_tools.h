@@ -22,6 +22,9 @@ std::string picture_note(const std::vector<std::string>& remarks, bool invented_
 std::string missed_name(const std::string& door);
 
 PictureLine picture_line(std::string name, std::size_t hue, Stroke stroke = Stroke::solid);
+
+/// Of a door's line where the stroke means nothing else: tells neighbours apart in grey print too. Dotted is left free.
+Stroke door_stroke(std::size_t door);
 void add_point(PictureLine& line, double x, double y);
 void add_mark(PictureMarks& marks, double x, double y, std::string label = "");
 

@@ -10,6 +10,7 @@
 #include "base/failure.h"
 #include "base/text.h"
 #include "base/worker_pool.h"
+#include "desk/table_copy.h"
 #include "model/place.h"
 #include "report/check_report.h"
 #include "report/check_words.h"
@@ -30,6 +31,7 @@ QTableWidget* plain_table(const QStringList& titles, const QString& name, QWidge
   table->setTabKeyNavigation(false);
   table->verticalHeader()->hide();
   table->horizontalHeader()->setStretchLastSection(true);
+  make_copyable(table);
   return table;
 }
 

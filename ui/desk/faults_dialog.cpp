@@ -9,6 +9,8 @@
 #include <QPushButton>
 #include <QVBoxLayout>
 
+#include "desk/table_copy.h"
+
 namespace latchwright::desk {
 
 FaultsDialog::FaultsDialog(const QString& what, const base::Issues& faults, QWidget* parent)
@@ -24,6 +26,7 @@ FaultsDialog::FaultsDialog(const QString& what, const base::Issues& faults, QWid
   table_->setTabKeyNavigation(false);
   table_->verticalHeader()->hide();
   table_->horizontalHeader()->setSectionResizeMode(2, QHeaderView::Stretch);
+  make_copyable(table_);
   int row = 0;
   QString all;
   for (const auto& fault : faults) {

@@ -43,6 +43,7 @@ Window::Window(Preferences& preferences, const QString& rescue_folder, QWidget* 
   layOut();
   makeMenus();
   connectParts();
+  resize(1280, 800);
   restoreGeometry(preferences_.windowGeometry());
   split_moved_ = split_->restoreState(preferences_.splitState());
   connect(split_, &QSplitter::splitterMoved, this, [this] { split_moved_ = true; });
