@@ -25,7 +25,7 @@ class RealWindowTest : public QObject {
     window.show();
     QVERIFY(QTest::qWaitForWindowExposed(&window));
     window.begin(QStringLiteral(LATCHWRIGHT_SOURCE_DIR "/docs/examples/five-door-estate.json"));
-    constexpr int patience = 60000;
+    constexpr int patience = 240000;
     QTRY_VERIFY_WITH_TIMEOUT(window.computing().verdict().cures_known, patience);
     window.activateWindow();
     window.run().setFocus();

@@ -25,7 +25,7 @@ using verdict::Verdict;
 namespace {
 
 const QString examples = QStringLiteral(LATCHWRIGHT_SOURCE_DIR "/docs/examples/");
-constexpr int patience = 60000;  // ms; the sanitizers are slow
+constexpr int patience = 240000;  // ms; the sanitizers are slow
 
 /// Answers the next question that opens, by the text of a button (without &); notes what it said.
 class Answer : public QObject {

@@ -123,7 +123,7 @@ TEST_CASE("examination: the weakest is the worst of all, pass is that nothing fa
   CHECK(sound.pass);
 }
 
-TEST_CASE("examination: the five-door example fails where its notes say", "[verdict][examine]") {
+TEST_CASE("examination: the five-door example fails where its notes say", "[verdict][examine][slow]") {
   const Examination found = examine(example("five-door-estate.json"));
   CHECK_FALSE(found.pass);
   for (const CheckRow& row : found.worst) {
@@ -133,7 +133,7 @@ TEST_CASE("examination: the five-door example fails where its notes say", "[verd
   }
 }
 
-TEST_CASE("examination: tells the verdicts before it looks for cures", "[verdict][examine]") {
+TEST_CASE("examination: tells the verdicts before it looks for cures", "[verdict][examine][slow]") {
   const auto study = example("five-door-estate.json");
   std::vector<Examination> told;
   base::NoProgress quiet;
