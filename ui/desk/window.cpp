@@ -122,6 +122,9 @@ void Window::layOut() {
   constexpr int half_second = 500;
   busy_delay_.setSingleShot(true);
   busy_delay_.setInterval(half_second);
+  constexpr int blink = 120;
+  stale_delay_.setSingleShot(true);
+  stale_delay_.setInterval(blink);
 }
 
 void Window::connectParts() {
@@ -138,6 +141,11 @@ void Window::connectParts() {
 
   connect(&computing_, &Computing::verdictChanged, this, &Window::showVerdict);
   connect(&computing_, &Computing::lookTold, this, &Window::showSentence);
+  connect(&stale_delay_, &QTimer::timeout, this, [this] {
+    stale_shown_ = true;
+    showVerdict();
+    showSentence();
+  });
   connect(&computing_, &Computing::lookChanged, this, &Window::showLook);
   connect(&computing_, &Computing::busyChanged, this, &Window::showBusy);
   connect(&computing_, &Computing::progressed, this, [this](double fraction, const QString& what) {
@@ -282,8 +290,19 @@ void Window::showCautionsOnce() {
   cautions_->setVisible(document_.hasJob() && !cautions_read_ && !preferences_.cautionsShown(document_.path()));
 }
 
+bool Window::waitsQuietly() {
+  if (computing_.verdict().current && computing_.lookIsCurrent()) {
+    stale_delay_.stop();
+    stale_shown_ = false;
+  } else if (!stale_shown_ && !stale_delay_.isActive()) {
+    stale_delay_.start();
+  }
+  return !stale_shown_;
+}
+
 void Window::showVerdict() {
   const auto& verdict = computing_.verdict();
+  if (waitsQuietly() && !verdict.current && verdict.examined) return;
   run_->setVerdict(verdict, preferences_.units());
   weakest_->setVerdict(verdict);
   numbers_->setVerdict(verdict);
@@ -291,9 +310,13 @@ void Window::showVerdict() {
 }
 
 void Window::showSentence() {
-  strip_->setSentence(QString::fromStdString(computing_.look().sentence), computing_.look().holds,
-                      computing_.lookIsCurrent());
-  pictures_->setStale(!computing_.lookIsCurrent());
+  const bool quiet = waitsQuietly();
+  // The sentence is there before the pictures.
+  const bool told = computing_.lookIsCurrent() || computing_.lookTime() >= 0;
+  if (told || !quiet) {
+    strip_->setSentence(QString::fromStdString(computing_.look().sentence), computing_.look().holds, told);
+  }
+  pictures_->setStale(!computing_.lookIsCurrent() && !quiet);
 }
 
 void Window::showLook() {

@@ -73,6 +73,8 @@ class Window : public QMainWindow {
   /// Chooses the weakest link of a job that has just been opened.
   void chooseWeakestOnce();
   void showStudy();
+  /// Long work marks what it will replace; short work leaves no time to see it.
+  bool waitsQuietly();
   void showVerdict();
   void showLook();
   void showSentence();
@@ -103,10 +105,12 @@ class Window : public QMainWindow {
   QLabel* refused_;
   QProgressBar* progress_;
   QPushButton* cancel_;
-  QTimer busy_delay_;  // short work shows no progress
+  QTimer busy_delay_;   // short work shows no progress
+  QTimer stale_delay_;  // nor does it grey what it is about to replace
   QMenu* recent_menu_ = nullptr;
   QAction* metric_action_ = nullptr;
   QAction* us_action_ = nullptr;
+  bool stale_shown_ = false;    // the last results are marked as not of this job
   bool cautions_read_ = false;  // of this job
   bool seek_weakest_ = true;    // nobody has chosen a link of this job yet
   bool split_moved_ = false;    // by the user, now or when the window was last closed
