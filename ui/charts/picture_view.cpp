@@ -6,6 +6,7 @@
 #include <QGuiApplication>
 #include <QMenu>
 #include <QMouseEvent>
+#include <QPainter>
 #include <QToolTip>
 
 #include "charts/palette.h"
@@ -19,6 +20,7 @@ PictureView::PictureView(QWidget* parent) : QChartView(parent) {
   setFrameShape(QFrame::NoFrame);
   setMouseTracking(true);
   setFocusPolicy(Qt::StrongFocus);
+  connect(scene(), &QGraphicsScene::changed, this, [this] { painted_ = {}; });
 }
 
 void PictureView::setPicture(const report::Picture& picture, const Style& style) {
@@ -32,6 +34,7 @@ void PictureView::setPicture(const report::Picture& picture, const Style& style)
   setMinimumSize(1, 1);
   setChart(next.release());
   setBackgroundBrush(ground(style.dark).paper);
+  painted_ = {};
   setAccessibleName(QString::fromStdString(picture.title));
   QStringList description{QString::fromStdString(picture.condition), QString::fromStdString(picture.note)};
   description.removeAll(QString());
@@ -62,6 +65,22 @@ void PictureView::contextMenuEvent(QContextMenuEvent* event) {
   menu->addAction(tr("Copy picture"), this, &PictureView::copyPicture);
   menu->popup(event->globalPos());
   event->accept();
+}
+
+void PictureView::paintEvent(QPaintEvent* event) {
+  const QSize pixels = viewport()->size() * devicePixelRatioF();
+  if (painted_.size() != pixels || painted_.devicePixelRatio() != devicePixelRatioF()) {
+    painted_ = QPixmap(pixels);
+    painted_.setDevicePixelRatio(devicePixelRatioF());
+    QPainter painter(&painted_);
+    painter.setRenderHint(QPainter::Antialiasing);
+    painter.fillRect(viewport()->rect(), backgroundBrush());
+    render(&painter, QRectF(viewport()->rect()), viewport()->rect(), Qt::IgnoreAspectRatio);
+  }
+  QPainter(viewport()).drawPixmap(event->rect(), painted_,
+                                  QRectF(QPointF(event->rect().topLeft()) * devicePixelRatioF(),
+                                         QSizeF(event->rect().size()) * devicePixelRatioF())
+                                      .toRect());
 }
 
 void PictureView::mouseMoveEvent(QMouseEvent* event) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QPixmap>
 #include <QtCharts/QChartView>
 #include <optional>
 
@@ -31,10 +32,13 @@ class PictureView : public QChartView {
  protected:
   void contextMenuEvent(QContextMenuEvent* event) override;
   void mouseMoveEvent(QMouseEvent* event) override;
+  void paintEvent(QPaintEvent* event) override;
 
  private:
   std::optional<report::Picture> picture_;
   Style style_;
+  /// What was painted last: a chart takes milliseconds, and what stands beside it is painted far more often.
+  QPixmap painted_;
 };
 
 }  // namespace latchwright::charts
