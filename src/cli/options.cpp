@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "model/job_fields.h"
 #include "model/part_fields.h"
+#include "model/starting_job.h"
 #include "report/result_head.h"
 
 namespace latchwright::cli {
@@ -168,7 +169,7 @@ void build(CLI::App& app, Options& options) {
   make.add_option("--body", options.body, "hatch, saloon, estate or van: sets typical run lengths")
       ->required()
       ->option_text("BODY")
-      ->check(one_of({"hatch", "saloon", "estate", "van"}));
+      ->check(one_of(model::known_bodies()));
   make.add_option("-o", options.output, "file to write (default: standard output)")
       ->option_text("FILE")
       ->check(a_value())

@@ -26,7 +26,7 @@ TEST_CASE("units: US customary by known pairs") {
   CHECK(us("°C", 100) == Approx(212));
   CHECK(us("°C", -40) == Approx(-40));
   // A difference has no offset: 100 K between them are 180 °F.
-  CHECK(us("K", 100) == Approx(180));
+  CHECK(us("K", 100) == 100);  // a difference stays one
   // NIST SP 811, appendix B (from memory): 1 lbf = 4.448222 N, 1 in = 25.4 mm, 1 ft = 0.3048 m,
   // 1 ozf·in = 7.061552 mN·m.
   CHECK(us("N", 4.448222) == Approx(1).epsilon(1e-6));
@@ -54,15 +54,17 @@ TEST_CASE("units: wire sizes") {
   // Areas of ASTM B258 (from memory): 18 AWG 0.823, 16 AWG 1.31, 14 AWG 2.08, 12 AWG 3.31, 10 AWG 5.26,
   // 1 AWG 42.4, 1/0 AWG 53.5, 4/0 AWG 107.2 mm².
   CHECK(units::area_text(2.5, UnitSystem::metric) == "2.5 mm²");
-  CHECK(units::area_text(0.75, UnitSystem::us) == "18 AWG (0.75 mm²)");
+  CHECK(units::area_text(0.75, UnitSystem::us) == "0.75 mm² (at least 18 AWG)");
   CHECK(units::area_text(1.31, UnitSystem::us) == "16 AWG (1.31 mm²)");
   CHECK(units::area_text(2.08, UnitSystem::us) == "14 AWG (2.08 mm²)");
-  CHECK(units::area_text(2.5, UnitSystem::us) == "14 AWG (2.5 mm²)");
-  CHECK(units::area_text(4, UnitSystem::us) == "12 AWG (4 mm²)");
+  // A thinner size would have less copper than was computed with: 14 AWG is no 2.5 mm², 12 AWG no 4 mm².
+  CHECK(units::area_text(1.5, UnitSystem::us) == "1.5 mm² (at least 14 AWG)");
+  CHECK(units::area_text(2.5, UnitSystem::us) == "2.5 mm² (at least 12 AWG)");
+  CHECK(units::area_text(4, UnitSystem::us) == "4 mm² (at least 10 AWG)");
   CHECK(units::area_text(42.4, UnitSystem::us) == "1 AWG (42.4 mm²)");
   CHECK(units::area_text(53.5, UnitSystem::us) == "1/0 AWG (53.5 mm²)");
   CHECK(units::area_text(107.2, UnitSystem::us) == "4/0 AWG (107.2 mm²)");
-  // No size is near these.
+  // Thicker than any size; thinner than the thinnest.
   CHECK(units::area_text(500, UnitSystem::us) == "500 mm²");
-  CHECK(units::area_text(0.001, UnitSystem::us) == "0.001 mm²");
+  CHECK(units::area_text(0.001, UnitSystem::us) == "0.001 mm² (at least 30 AWG)");
 }

@@ -90,9 +90,9 @@ inline std::vector<report::LinkState> states_of(const model::Study& study,
                                       "door run", "thermistor", "motor", "rod"};
   static const char* const parts[] = {"12.6 V",
                                       "30 A",
-                                      "4.0 mm²",
+                                      "4 mm²",
                                       "40 A",
-                                      "1.0 mm²",
+                                      "1 mm²",
                                       "1.8 Ω",
                                       "Ordinary two-wire actuator, 35 N, polymer thermistor",
                                       "20.0 N"};
@@ -102,6 +102,9 @@ inline std::vector<report::LinkState> states_of(const model::Study& study,
     state.link = {kind, door};
     state.name = names[static_cast<int>(kind)] + of_door;
     state.part = parts[static_cast<int>(kind)];
+    if (kind == LinkKind::feed) state.area_mm2 = 4;
+    if (kind == LinkKind::door_run) state.area_mm2 = 1;
+    if (kind == LinkKind::rod) state.force_N = 20;
     if (link && *link == state.link) {
       state.rows = {row};
       state.worst = row;

@@ -11,7 +11,9 @@
 #include "desk/flat_table.h"
 #include "desk/number_entry.h"
 #include "desk/record_form.h"
+#include "desk/row_words.h"
 #include "desk/tab_place.h"
+#include "desk/theme.h"
 #include "report/check_words.h"
 
 namespace latchwright::desk {
@@ -20,18 +22,6 @@ using verdict::CheckRow;
 using verdict::Verdict;
 
 namespace {
-
-QString sign_and_word(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::holds:
-      return QStringLiteral("✓ %1").arg(LinkRows::tr("holds"));
-    case Verdict::tight:
-      return QStringLiteral("! %1").arg(LinkRows::tr("tight"));
-    case Verdict::fails:
-      break;
-  }
-  return QStringLiteral("✕ %1").arg(LinkRows::tr("fails"));
-}
 
 QString figure(const CheckRow& row, bool is_need, units::UnitSystem units) {
   const auto& value = is_need ? row.need : row.have;
@@ -114,7 +104,7 @@ void LinkRows::showLink(const VerdictState& verdict, const report::Link& link, u
   name_->setText(state_.part.empty()
                      ? QString::fromStdString(base::printable(state_.name))
                      : tr("%1: %2").arg(QString::fromStdString(base::printable(state_.name)),
-                                        QString::fromStdString(base::printable(state_.part))));
+                                        part_words(state_, units_)));
   state_label_->setText(stateText());
   fillTable();
   table_->setCurrentCell(kept >= 0 && kept < table_->rowCount() ? kept : 0, 0);
@@ -133,7 +123,7 @@ QString LinkRows::stateText() const {
     text = tr("no check is about this link alone");
   } else {
     const CheckRow& worst = verdict_.examined->worst[state_.rows.front()];
-    text = tr("%1, over all conditions").arg(sign_and_word(worst.verdict));
+    text = tr("%1, over all conditions").arg(sign_and_word(standing_of(worst.verdict)));
   }
   if (verdict_.examined && !verdict_.current) {
     text = tr("%1\n⟳ of the job before the last change; a new verdict is on its way").arg(text);
@@ -160,7 +150,7 @@ void LinkRows::fillTable() {
         tr("<p>%1</p><p>%2</p>").arg(title.toHtmlEscaped(), QString::fromStdString(row.why).toHtmlEscaped());
     table_->setRow(k,
                    {title, condition(row.at, units_), figure(row, false, units_), figure(row, true, units_),
-                    QString::fromStdString(report::margin_text(row.margin)), sign_and_word(row.verdict)},
+                    QString::fromStdString(report::margin_text(row.margin)), sign_and_word(standing_of(row.verdict))},
                    tip);
     if (row.verdict == Verdict::holds) continue;
     QFont bold = table_->font();

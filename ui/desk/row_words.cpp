@@ -3,6 +3,7 @@
 
 #include <QCoreApplication>
 
+#include "base/text.h"
 #include "desk/theme.h"
 #include "report/check_words.h"
 #include "report/text_table.h"
@@ -24,6 +25,18 @@ QString figure_words(const verdict::CheckRow& row, bool is_need, units::UnitSyst
 }
 
 }  // namespace
+
+QString part_words(const report::LinkState& state, units::UnitSystem units) {
+  QString part = QString::fromStdString(base::printable(state.part));
+  if (state.area_mm2) {
+    part.replace(units::area_text(*state.area_mm2, units::UnitSystem::metric), units::area_text(*state.area_mm2, units));
+  }
+  if (state.force_N) {
+    part.replace(units::value_text(*state.force_N, "N", units::UnitSystem::metric),
+                 units::value_text(*state.force_N, "N", units));
+  }
+  return part;
+}
 
 QString condition_words(const std::optional<verdict::At>& at, units::UnitSystem units) {
   if (!at) return RowWords::tr("(any)");

@@ -4,12 +4,15 @@
 #include <QString>
 
 #include "model/study.h"
+#include "report/run_links.h"
 #include "units/shown_unit.h"
 #include "verdict/check_row.h"
 
 // What a row of the verdict says, in the units that the reader chose.
 namespace latchwright::desk {
 
+/// What sits in a link: "1 mm² · 7.5 A", "20.0 N".
+QString part_words(const report::LinkState& state, units::UnitSystem units);
 /// "(9 V, -20 °C)", "(any)".
 QString condition_words(const std::optional<verdict::At>& at, units::UnitSystem units);
 /// "3 of 5 cycles", "have 31 N, need 33 N".

@@ -3,7 +3,6 @@
 
 #include <QKeyEvent>
 #include <QPainter>
-#include <QRegularExpression>
 #include <QScrollBar>
 #include <algorithm>
 
@@ -164,24 +163,9 @@ const verdict::CheckRow* RunView::worstOf(const LinkState& state) const {
 }
 
 QString RunView::partWords(const LinkState& state) const {
-  QString part = QString::fromStdString(state.part);
   // The state's own word says it.
-  if (!state.chosen && part == QStringLiteral("not chosen")) return {};
-  if (units_ == units::UnitSystem::metric || !verdict_.study) return part;
-  // Figures are converted where they stand, whatever else the part's text says.
-  static const QRegularExpression area(QStringLiteral("[0-9.]+ mm²")), force(QStringLiteral("[0-9.]+ N$"));
-  if (state.link.kind == LinkKind::rod) {
-    const auto found = force.match(part);
-    if (!found.hasMatch()) return part;
-    const double force_N = found.captured().chopped(2).toDouble();
-    return part.replace(found.capturedStart(), found.capturedLength(),
-                        units::value_text(force_N, "N", units_));
-  }
-  if (state.link.kind != LinkKind::feed && state.link.kind != LinkKind::door_run) return part;
-  const auto found = area.match(part);
-  if (!found.hasMatch()) return part;
-  const double area_mm2 = found.captured().chopped(4).toDouble();
-  return part.replace(found.capturedStart(), found.capturedLength(), units::area_text(area_mm2, units_));
+  if (!state.chosen && state.part == "not chosen") return {};
+  return part_words(state, units_);
 }
 
 QString RunView::stateWords(const LinkState& state) const {

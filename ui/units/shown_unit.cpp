@@ -2,6 +2,7 @@
 #include "units/shown_unit.h"
 
 #include <QCoreApplication>
+#include <algorithm>
 #include <cmath>
 #include <iterator>
 
@@ -32,7 +33,6 @@ constexpr int awg_sizes[] = {-3, -2, -1, 0, 1, 2, 4, 6, 8, 10, 12, 14, 16, 18, 2
 ShownUnit shown_unit(const std::string& unit, UnitSystem system) {
   if (system == UnitSystem::us) {
     if (unit == "°C") return {QStringLiteral("°F"), 1.8, 32};
-    if (unit == "K") return {QStringLiteral("°F"), 1.8, 0};
     if (unit == "N") return {QStringLiteral("lbf"), 1 / N_per_lbf, 0};
     if (unit == "mm") return {QStringLiteral("in"), 1 / mm_per_in, 0};
     if (unit == "m") return {QStringLiteral("ft"), 1 / m_per_ft, 0};
@@ -53,15 +53,20 @@ QString area_text(double area_mm2, UnitSystem system) {
   // Six digits: more than any size has, and none of the rounding of m² into mm².
   const QString metric =
       QCoreApplication::translate("units", "%1 mm²").arg(QString::number(area_mm2, 'g', 6));
-  const bool has_awg = area_mm2 > 0.8 * awg_area_mm2(*std::prev(std::end(awg_sizes))) &&
-                       area_mm2 < 1.2 * awg_area_mm2(*std::begin(awg_sizes));
-  if (system == UnitSystem::metric || !has_awg) return metric;
-  int nearest = *std::begin(awg_sizes);
-  for (const int size : awg_sizes) {
-    if (std::abs(awg_area_mm2(size) - area_mm2) < std::abs(awg_area_mm2(nearest) - area_mm2)) nearest = size;
-  }
-  const QString size = nearest > 0 ? QString::number(nearest) : QStringLiteral("%1/0").arg(1 - nearest);
-  return QCoreApplication::translate("units", "%1 AWG (%2)", "a wire's size, its area").arg(size, metric);
+  if (system == UnitSystem::metric) return metric;
+  // Never a size with less copper than was computed with: the thinnest that has as much.
+  constexpr double as_good_as = 0.99;  // figures of one and the same size differ by less
+  const auto thinnest = std::find_if(std::rbegin(awg_sizes), std::rend(awg_sizes), [&](int size) {
+    return awg_area_mm2(size) >= as_good_as * area_mm2;
+  });
+  if (thinnest == std::rend(awg_sizes)) return metric;
+  const double area = awg_area_mm2(*thinnest);
+  const QString size =
+      *thinnest > 0 ? QString::number(*thinnest) : QStringLiteral("%1/0").arg(1 - *thinnest);
+  return area * as_good_as <= area_mm2
+             ? QCoreApplication::translate("units", "%1 AWG (%2)", "a wire's size, its area").arg(size, metric)
+             : QCoreApplication::translate("units", "%1 (at least %2 AWG)", "a wire's area, the size that has it")
+                   .arg(metric, size);
 }
 
 }  // namespace latchwright::units

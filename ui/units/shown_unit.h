@@ -19,15 +19,16 @@ struct ShownUnit {
   double file(double shown_value) const { return (shown_value - offset) / factor; }
 };
 
-/// °C -> °F, K -> °F (a difference: no offset), N -> lbf, mm -> in, m -> ft, mN·m -> ozf·in; all others as
-/// they are. mm² is not converted here: see area_text.
+/// °C -> °F, N -> lbf, mm -> in, m -> ft, mN·m -> ozf·in; all others as they are. K stays: a difference of
+/// temperatures in °F would be read as a temperature. mm² is not converted here: see area_text.
 ShownUnit shown_unit(const std::string& unit, UnitSystem system);
 
 /// "22.0 N", "4.95 lbf": three significant digits, the unit behind a blank.
 QString value_text(double file_value, const std::string& unit, UnitSystem system, int digits = 3);
 
-/// A wire's cross-section: "2.5 mm²", or the sold AWG size nearest by area, "14 AWG (2.5 mm²)"; larger than 1 AWG:
-/// "1/0 AWG". ASTM B258 (from memory): d(n) = 0.127 mm * 92^((36-n)/39).
+/// A wire's cross-section: "2.5 mm²"; for US readers "14 AWG (2.08 mm²)" where it is a size that is sold, else
+/// the thinnest such size with as much copper: "2.5 mm² (at least 12 AWG)"; larger than 1 AWG: "1/0 AWG". ASTM
+/// B258 (from memory): d(n) = 0.127 mm * 92^((36-n)/39).
 QString area_text(double area_mm2, UnitSystem system);
 
 }  // namespace latchwright::units
