@@ -14,8 +14,7 @@ Plot::Plot(const Options& options, MakePictureWriter make_writer)
   if (!writer_) {
     throw base::UsageError(
         "--plot: this program was built without Qt and cannot draw (configure with LATCHWRIGHT_QT=ON); --csv "
-        "writes "
-        "the figures");
+        "writes the figures");
   }
   std::string why;
   if (!writer_->accepts(path_, why)) throw base::UsageError(fmt::format("--plot: {}: {}", path_, why));

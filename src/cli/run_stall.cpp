@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <algorithm>
-
 #include "cli/console.h"
 #include "cli/verbs.h"
 #include "io/files.h"
