@@ -99,7 +99,7 @@ Dressed judge_set(model::Study study, const std::vector<Place>& open, const std:
   Dressed set;
   set.study = std::move(study);
   base::NoProgress quiet;
-  const Findings findings(set.study, quiet);
+  Findings findings(set.study, quiet);
   if (workers > 1 && checks.empty()) findings.prepare(workers);
   Rows all;
   for (const auto& check : verdict::check_infos()) {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <Eigen/Core>
 #include <array>
 
 #include "sim/circuit.h"
@@ -28,13 +27,19 @@ class LinearResponse {
   void solve(const Push* pushes, Increment* out);
 
  private:
-  // All points of the contour (their mirror images are implied) go through the formulas side by side.
+  // All points of the contour (their mirror images are implied) go through the formulas side by side, as many
+  // at once as a register of the processor holds.
   static constexpr int lanes = 8;
-  using Lanes = Eigen::Array<double, lanes, 1>;
+  struct alignas(64) Lanes {
+    double at[lanes];
+  };
   struct Wave {  // complex numbers, one a point
     Lanes re, im;
   };
   struct Contour;
+  template <class Register>
+  struct Work;
+  struct Widths;
 
   struct Door {
     bool conducting, moving;

@@ -2,9 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <limits>
 
 #include "base/text.h"
+#include "base/worker_pool.h"
 #include "verdict/checks.h"
 
 // Lockout, windings and thermistors.
@@ -109,10 +111,11 @@ Rows check_lockout(const Findings& findings) {
   if (findings.detail() == Detail::brief) return rows;
   // The band only where it counts: at the worst condition. Rows stand in pairs, charging second.
   const double half_width = thermistor_tolerance(study);
-  std::vector<int> ends;
-  for (const double scale : {1 - half_width, 1 + half_width}) {
-    ends.push_back(findings.solve_lockout(worst / 2, worst % 2 == 1, 4, scale).cycles_done);
-  }
+  const std::array scales{1 - half_width, 1 + half_width};
+  std::array<int, 2> ends{};
+  base::for_each_index(ends.size(), findings.workers(), [&](std::size_t k) {
+    ends[k] = findings.solve_lockout(worst / 2, worst % 2 == 1, 4, scales[k]).cycles_done;
+  });
   const auto [low, high] = std::minmax(ends[0], ends[1]);
   CheckRow& row = rows[worst];
   row.band = {low, high};

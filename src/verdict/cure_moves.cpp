@@ -102,7 +102,7 @@ model::Study changed_study(const model::Study& study, const Change& change) {
 }
 
 Rows worst_of(const model::Study& study, unsigned workers, base::Progress& progress) {
-  const Findings findings(study, progress, Detail::brief);
+  Findings findings(study, progress, Detail::brief);
   findings.prepare(workers);
   return worst_rows(evaluate_all(findings));
 }

@@ -11,7 +11,7 @@ namespace latchwright::verdict {
 Examination examine(const model::Study& study, unsigned workers, base::Progress& progress,
                     const std::function<void(const Examination&)>& judged) {
   base::require(study.complete(), "an unfinished job cannot be checked");
-  const Findings findings(study, progress);
+  Findings findings(study, progress);
   findings.prepare(workers);
   Examination result;
   result.all = evaluate_all(findings, workers);

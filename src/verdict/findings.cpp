@@ -258,7 +258,8 @@ double Findings::bolted_short_A(std::optional<std::size_t> door) const {
   return voltage(usual_level) / ohms;
 }
 
-void Findings::prepare(unsigned workers) const {
+void Findings::prepare(unsigned workers) {
+  workers_ = workers;
   std::vector<std::function<void()>> tasks;
   for (std::size_t a = 0; a < levels; ++a) {
     tasks.emplace_back([this, a] { lockout(a, false); });

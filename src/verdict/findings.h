@@ -103,8 +103,9 @@ class Findings {
   /// Current of a bolted short at the wire's far end, usual_V and hot: of the feed (no door), of a door's branch.
   double bolted_short_A(std::optional<std::size_t> door) const;
 
-  /// Runs all of it on `workers` threads, with progress.
-  void prepare(unsigned workers) const;
+  /// Runs all of it on `workers` threads, with progress; what is asked for later may use as many.
+  void prepare(unsigned workers);
+  unsigned workers() const { return workers_; }
 
  private:
   template <class T>
@@ -120,6 +121,7 @@ class Findings {
   const model::Study& study_;
   base::Progress& progress_;
   Detail detail_;
+  unsigned workers_ = 1;
   struct Corner {
     Slot<sim::Circuit> circuit;
     Slot<std::vector<double>> stall_currents;
