@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// latchwright_desk_screenshots JOB FOLDER: the window as pictures, light and dark, in two sizes, with the link that is
-// weakest and with others chosen; the dialogs beside it.
+// latchwright_desk_screenshots JOB FOLDER: the window as pictures, light and dark, in two sizes, with the
+// link that is weakest and with others chosen; the dialogs beside it.
 #include <QApplication>
 #include <QDir>
 #include <cstdio>
 
+#include <QTest>
 #include "desk/choose_dialog.h"
 #include "desk/parts_browser.h"
+
 #include "show/waiting.h"
 
 using namespace latchwright;
@@ -47,11 +49,14 @@ int main(int argc, char** argv) {
         // Seen once, they stay away.
         window.findChild<CautionsBar*>()->findChild<QPushButton*>()->click();
       }
-      const std::pair<const char*, report::Link> links[] = {
-          {"fuse", {report::LinkKind::main_fuse, 0}},   {"feed", {report::LinkKind::feed, 0}},
-          {"relay", {report::LinkKind::relay, 0}},      {"run", {report::LinkKind::door_run, 4}},
-          {"thermistor", {report::LinkKind::thermistor, 1}}, {"motor", {report::LinkKind::motor, 4}},
-          {"rod", {report::LinkKind::rod, 4}},          {"battery", {report::LinkKind::battery, 0}}};
+      const std::pair<const char*, report::Link> links[] = {{"fuse", {report::LinkKind::main_fuse, 0}},
+                                                            {"feed", {report::LinkKind::feed, 0}},
+                                                            {"relay", {report::LinkKind::relay, 0}},
+                                                            {"run", {report::LinkKind::door_run, 4}},
+                                                            {"thermistor", {report::LinkKind::thermistor, 1}},
+                                                            {"motor", {report::LinkKind::motor, 4}},
+                                                            {"rod", {report::LinkKind::rod, 4}},
+                                                            {"battery", {report::LinkKind::battery, 0}}};
       auto look = window.strip().look();
       look.ambient_C = 80;
       look.voltage_V = 14.4;

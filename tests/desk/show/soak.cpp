@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// latchwright_desk_soak JOB SECONDS [SEED]: edits, undoes, looks, draws, opens and saves without end, and tells how much
-// memory the program holds, once a minute. Ends with 1 where memory grows by more than a tenth after the first quarter.
+// latchwright_desk_soak JOB SECONDS [SEED]: edits, undoes, looks, draws, opens and saves without end, and
+// tells how much memory the program holds, once a minute. Ends with 1 where memory grows by more than a tenth
+// after the first quarter.
+#include <unistd.h>
 #include <QApplication>
 #include <QFile>
 #include <cstdio>
 #include <fstream>
 #include <random>
-#include <unistd.h>
+
+#include <QTest>
 
 #include "show/waiting.h"
 
@@ -47,7 +50,8 @@ class Fingers {
         return edit("/climate/hot_C", share(10, 90));  // some are out of order
       case 6: {
         static const char* const wires[] = {"wire-0.75", "wire-1.0", "wire-1.5", "wire-2.5"};
-        window_.document().edit({{"/doors/" + door + "/wire", model::Raw(wires[pick(4)])}}, QStringLiteral("wire"));
+        window_.document().edit({{"/doors/" + door + "/wire", model::Raw(wires[pick(4)])}},
+                                QStringLiteral("wire"));
         ++edits;
         return;
       }
@@ -80,10 +84,13 @@ class Fingers {
   bool often() { return pick(4) == 0; }
 
  private:
-  std::size_t pick(std::size_t count) { return std::uniform_int_distribution<std::size_t>(0, count - 1)(random_); }
+  std::size_t pick(std::size_t count) {
+    return std::uniform_int_distribution<std::size_t>(0, count - 1)(random_);
+  }
   double share(double low, double high) { return std::uniform_real_distribution<double>(low, high)(random_); }
   void edit(const std::string& pointer, double value) {
-    const bool taken = window_.document().edit({{pointer, model::Raw(value)}}, QStringLiteral("a number")).empty();
+    const bool taken =
+        window_.document().edit({{pointer, model::Raw(value)}}, QStringLiteral("a number")).empty();
     taken ? ++edits : ++refused;
     if (!taken && often()) window_.document().dropRefused(pointer);
   }
@@ -124,9 +131,10 @@ int main(int argc, char** argv) {
       QTest::qWait(5);
     }
     if (now() >= next_s) {
-      std::printf("%6.0f s  %7.1f MiB  %ld edits, %ld refused, %ld undone, %ld looks, %ld saves, %zu bytes to undo\n", now(),
-                  held_MiB(), fingers.edits, fingers.refused, fingers.undone, fingers.looks, fingers.saves,
-                  window.document().undoBytes());
+      std::printf(
+          "%6.0f s  %7.1f MiB  %ld edits, %ld refused, %ld undone, %ld looks, %ld saves, %zu bytes to undo\n",
+          now(), held_MiB(), fingers.edits, fingers.refused, fingers.undone, fingers.looks, fingers.saves,
+          window.document().undoBytes());
       std::fflush(stdout);
       next_s += 60;
     }

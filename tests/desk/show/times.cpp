@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// latchwright_desk_times JOB: milliseconds from an edit to its verdict, to the cures, and from a moved condition to what
-// happens there, by the clock on the wall; from the program's start to the first window and to the first verdict.
-// latchwright_desk_times JOB --start-only ends after the first paint, for a clock around the whole process.
+// latchwright_desk_times JOB: milliseconds from an edit to its verdict, to the cures, and from a moved
+// condition to what happens there, by the clock on the wall; from the program's start to the first window and
+// to the first verdict. latchwright_desk_times JOB --start-only ends after the first paint, for a clock
+// around the whole process.
 #include <QApplication>
 #include <algorithm>
 #include <cstdio>
@@ -17,8 +18,8 @@ namespace {
 void print(const char* what, std::vector<double> ms) {
   std::sort(ms.begin(), ms.end());
   const auto quick = std::lower_bound(ms.begin(), ms.end(), 100.0) - ms.begin();
-  std::printf("%-44s median %6.1f ms, worst %6.1f ms; %td of %zu below 100 ms\n", what, ms[ms.size() / 2], ms.back(),
-              quick, ms.size());
+  std::printf("%-44s median %6.1f ms, worst %6.1f ms; %td of %zu below 100 ms\n", what, ms[ms.size() / 2],
+              ms.back(), quick, ms.size());
 }
 
 }  // namespace
@@ -41,10 +42,10 @@ int main(int argc, char** argv) {
   QCoreApplication::processEvents();
   const double shown = static_cast<double>(clock.nsecsElapsed()) * 1e-6;
   if (argc > 2) return 0;
-  if (!QTest::qWaitFor([&] { return window.computing().verdictTime() >= 0; }, 60000)) return 1;
+  if (!wait_until([&] { return window.computing().verdictTime() >= 0; })) return 1;
   const double judged = static_cast<double>(clock.nsecsElapsed()) * 1e-6;
-  std::printf("%-44s %6.1f ms\n%-44s %6.1f ms\n", "start to the window with its job", shown, "start to the first verdict",
-              judged);
+  std::printf("%-44s %6.1f ms\n%-44s %6.1f ms\n", "start to the window with its job", shown,
+              "start to the first verdict", judged);
   if (!wait_for_results(window)) return 1;
 
   std::vector<double> verdict, cures, told, whole, held;
@@ -66,7 +67,7 @@ int main(int argc, char** argv) {
       QElapsedTimer moved;
       moved.start();
       window.chooseLink(link);
-      if (!QTest::qWaitFor([&] { return window.computing().lookTime() >= 0; }, 60000)) return 1;
+      if (!wait_until([&] { return window.computing().lookTime() >= 0; })) return 1;
       told.push_back(window.computing().lookTime());
       if (!wait_for_results(window)) return 1;
       whole.push_back(static_cast<double>(moved.nsecsElapsed()) * 1e-6);

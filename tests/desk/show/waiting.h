@@ -4,21 +4,34 @@
 #include <QCoreApplication>
 #include <QElapsedTimer>
 #include <QTemporaryDir>
-#include <QTest>
+#include <QTimer>
 
 #include "desk/window.h"
 
 namespace latchwright::desk {
 
-/// Lets events run until verdict, cures and look are those of the job as it stands; false after a minute.
+/// Lets events run, asleep between them as a user's program is, until done() says so; false after a minute.
+template <class Done>
+bool wait_until(Done done) {
+  constexpr int longest_ms = 60000;
+  QElapsedTimer since;
+  since.start();
+  QTimer alarm;  // wakes the loop when nothing else does
+  alarm.start(longest_ms);
+  while (!done()) {
+    if (since.elapsed() >= longest_ms) return false;
+    QCoreApplication::processEvents(QEventLoop::WaitForMoreEvents);
+  }
+  return true;
+}
+
+/// Until verdict, cures and look are those of the job as it stands; false after a minute.
 inline bool wait_for_results(Window& window) {
-  return QTest::qWaitFor(
-      [&] {
-        const auto& verdict = window.computing().verdict();
-        const bool judged = verdict.current && (!verdict.examined || verdict.cures_known);
-        return judged && window.computing().lookIsCurrent() && !window.computing().isBusy();
-      },
-      60000);
+  return wait_until([&] {
+    const auto& verdict = window.computing().verdict();
+    const bool judged = verdict.current && (!verdict.examined || verdict.cures_known);
+    return judged && window.computing().lookIsCurrent() && !window.computing().isBusy();
+  });
 }
 
 }  // namespace latchwright::desk
