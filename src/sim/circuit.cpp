@@ -11,32 +11,50 @@ namespace latchwright::sim {
 
 namespace {
 
-DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_t k) {
-  const model::Door& door = study.job.doors[k];
-  const model::Actuator& actuator = study.actuator(k);
+/// What a door's circuit takes from outside its actuator.
+struct Around {
+  std::string name;
+  double branch_ohm = 0;
+  double stroke = 0;
+  const model::RodForce& lock;
+  const model::RodForce& unlock;
+  double cold_C = 0;
+};
+
+DoorCircuit make_door(const model::Actuator& actuator, const model::PtcCurve& curve, const Condition& at,
+                      const Around& around) {
   physics::Thermistor ptc;
   ptc.resistance_25 =
       actuator.ptc.resistance * at.ptc_scale * (at.after_trip ? actuator.ptc.after_trip_ratio : 1.0);
-  ptc.curve = std::make_shared<const physics::RatioCurve>(study.doors[k].curve);
+  ptc.curve = std::make_shared<const physics::RatioCurve>(curve);
 
-  const double cold = study.job.climate.cold_C;
-  const model::RodForce& unlock = door.rod_force_unlock ? *door.rod_force_unlock : door.rod_force;
   const model::Drive& drive = actuator.drive;
   return DoorCircuit{
-      .name = door.name,
-      .branch_ohm = branch_ohms(study, k, at.ambient_C).sum(),
+      .name = around.name,
+      .branch_ohm = around.branch_ohm,
       .motor = physics::MotorLaw(actuator.motor),
       .ptc = std::move(ptc),
       .heat = physics::HeatNetwork(actuator.thermal, actuator.ptc),
       .rod_per_rad = drive.lead / (2 * std::numbers::pi * drive.gear_ratio),
       .efficiency = drive.efficiency,
       .takeup_rad = 2 * std::numbers::pi * drive.takeup_turns,
-      .stroke = door.stroke,
+      .stroke = around.stroke,
       .stop_stiffness = drive.stop_stiffness,
       .stop_damping = drive.stop_damping,
-      .lock_load = physics::RodLoad(door.rod_force, door.stroke, at.ambient_C, cold),
-      .unlock_load = physics::RodLoad(unlock, door.stroke, at.ambient_C, cold),
+      .lock_load = physics::RodLoad(around.lock, around.stroke, at.ambient_C, around.cold_C),
+      .unlock_load = physics::RodLoad(around.unlock, around.stroke, at.ambient_C, around.cold_C),
   };
+}
+
+DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_t k) {
+  const model::Door& door = study.job.doors[k];
+  return make_door(study.actuator(k), study.doors[k].curve, at,
+                   {.name = door.name,
+                    .branch_ohm = branch_ohms(study, k, at.ambient_C).sum(),
+                    .stroke = door.stroke,
+                    .lock = door.rod_force,
+                    .unlock = door.rod_force_unlock ? *door.rod_force_unlock : door.rod_force,
+                    .cold_C = study.job.climate.cold_C});
 }
 
 }  // namespace
@@ -73,6 +91,16 @@ Circuit make_circuit(const model::Study& study, const Condition& at, const std::
   } else {
     for (const std::size_t k : doors) circuit.doors.push_back(make_door(study, at, k));
   }
+  return circuit;
+}
+
+Circuit make_bench_circuit(const model::Actuator& actuator, const model::PtcCurve& curve, const Condition& at,
+                           const model::RodForce& load, double cold_C) {
+  Circuit circuit;
+  circuit.at = at;
+  circuit.source_V = at.voltage_V;
+  circuit.doors.push_back(make_door(
+      actuator, curve, at, {.stroke = actuator.stroke, .lock = load, .unlock = load, .cold_C = cold_C}));
   return circuit;
 }
 

@@ -82,6 +82,11 @@ struct Circuit {
 Circuit make_circuit(const model::Study& study, const Condition& at,
                      const std::vector<std::size_t>& doors = {});
 
+/// One actuator by itself, with `at.voltage_V` at its own leads: no wires, no job. load: on its rod, over its
+/// own stroke, stiffening towards `cold_C`. An actuator that is held feels none of it.
+Circuit make_bench_circuit(const model::Actuator& actuator, const model::PtcCurve& curve, const Condition& at,
+                           const model::RodForce& load = {}, double cold_C = -20);
+
 /// Currents at standstill without inductance (docs/model.md section 2): i_k = max(0, (v_node - V_b,k) / R_k),
 /// solved exactly by taking doors in order of their brush drop. resistance: of each door, branch to motor.
 void standstill_currents(const Circuit& circuit, const double* resistance, double* current);

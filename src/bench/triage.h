@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "base/progress.h"
+#include "bench/readings.h"
+#include "model/parts.h"
+
+namespace latchwright::bench {
+
+/// What may be the matter with an actuator.
+enum class State { sound, waiting, open, shorted, seized, worn, supply, end_switch };
+
+struct StateRow {
+  State state = State::sound;
+  double likelihood = 0;  ///< after the readings; all states' add to 1
+  std::string why;        ///< in the reader's own figures
+};
+
+/// How long an actuator that waits to cool has yet to wait, s, from the moment it was read.
+struct Wait {
+  double s = 0;              ///< median over part tolerances and what was not read
+  double low = 0, high = 0;  ///< 10 and 90 %
+};
+
+/// The reading that tells most about what is still undecided, for its trouble.
+struct NextReading {
+  std::string reading;  ///< key: leads, meter, idle, used, supply, current, moves, frees
+  std::string why;
+  double bits = 0;  ///< expected information
+};
+
+struct Triage {
+  std::vector<StateRow> states;     ///< likeliest first
+  std::optional<Wait> wait;         ///< none unless waiting is among the states that remain
+  std::optional<NextReading> next;  ///< none when nothing more would tell
+};
+
+/// "waiting", as results and files write it.
+const char* id_of(State state);
+
+/// Ranks what may be the matter: Bayes' rule over stated priors, each reading's spread from the part's
+/// tolerances by the model (docs/model.md). Same readings, same result. Throws base::Cancelled.
+Triage triage(const model::Actuator& actuator, const model::PtcCurve& curve, const Readings& readings,
+              base::Progress& progress);
+
+}  // namespace latchwright::bench
