@@ -99,8 +99,9 @@ Circuit make_bench_circuit(const model::Actuator& actuator, const model::PtcCurv
   Circuit circuit;
   circuit.at = at;
   circuit.source_V = at.voltage_V;
-  circuit.doors.push_back(make_door(
-      actuator, curve, at, {.stroke = actuator.stroke, .lock = load, .unlock = load, .cold_C = cold_C}));
+  circuit.doors.push_back(
+      make_door(actuator, curve, at,
+                {.name = {}, .stroke = actuator.stroke, .lock = load, .unlock = load, .cold_C = cold_C}));
   return circuit;
 }
 

@@ -221,61 +221,69 @@ void LinearResponse::Work<Register>::solve(LinearResponse& self, const Push* pus
   }
 }
 
-/// The formulas for every width that processors have, and which to use here. Vectors wider than a register
-/// would be correct as well, and several times slower.
-struct LinearResponse::Widths {
-  using Two [[gnu::vector_size(16)]] = double;
-  static void prepare_2(LinearResponse& self, const LinearDoor* doors, double shared_ohm) {
-    Work<Two>::prepare(self, doors, shared_ohm);
-  }
-  static void solve_2(LinearResponse& self, const Push* pushes, Increment* out) {
-    Work<Two>::solve(self, pushes, out);
-  }
-#ifdef __x86_64__
-  using Four [[gnu::vector_size(32)]] = double;
-  [[gnu::target("avx2")]] static void prepare_4(LinearResponse& self, const LinearDoor* doors,
-                                                double shared_ohm) {
-    Work<Four>::prepare(self, doors, shared_ohm);
-  }
-  [[gnu::target("avx2")]] static void solve_4(LinearResponse& self, const Push* pushes, Increment* out) {
-    Work<Four>::solve(self, pushes, out);
-  }
-  using Eight [[gnu::vector_size(64)]] = double;
-  [[gnu::target("avx512f")]] static void prepare_8(LinearResponse& self, const LinearDoor* doors,
-                                                   double shared_ohm) {
-    Work<Eight>::prepare(self, doors, shared_ohm);
-  }
-  [[gnu::target("avx512f")]] static void solve_8(LinearResponse& self, const Push* pushes, Increment* out) {
-    Work<Eight>::solve(self, pushes, out);
-  }
-#endif
+/// The formulas for every width of register that processors have. Vectors wider than a register would be
+/// correct as well, and several times slower.
+struct LinearResponse::Formulas {
+  void (*prepare)(LinearResponse& self, const LinearDoor* doors, double shared_ohm);
+  void (*solve)(LinearResponse& self, const Push* pushes, Increment* out);
 
-  decltype(&prepare_2) prepare = prepare_2;
-  decltype(&solve_2) solve = solve_2;
-
-  Widths() {
-#ifdef __x86_64__
-    if (__builtin_cpu_supports("avx512f")) {
-      prepare = prepare_8;
-      solve = solve_8;
-    } else if (__builtin_cpu_supports("avx2")) {
-      prepare = prepare_4;
-      solve = solve_4;
-    }
-#endif
-  }
-
-  static const Widths here;
+  static const Formulas two, four, eight;
 };
 
-const LinearResponse::Widths LinearResponse::Widths::here;
+namespace {
+using Two [[gnu::vector_size(16)]] = double;
+using Four [[gnu::vector_size(32)]] = double;
+using Eight [[gnu::vector_size(64)]] = double;
+}  // namespace
+
+const LinearResponse::Formulas LinearResponse::Formulas::two = {
+    [](LinearResponse& self, const LinearDoor* doors, double shared_ohm) {
+      Work<Two>::prepare(self, doors, shared_ohm);
+    },
+    [](LinearResponse& self, const Push* pushes, Increment* out) { Work<Two>::solve(self, pushes, out); }};
+#ifdef __x86_64__
+const LinearResponse::Formulas LinearResponse::Formulas::four = {
+    [](LinearResponse & self, const LinearDoor* doors, double shared_ohm)
+        __attribute__((target("avx2"))){Work<Four>::prepare(self, doors, shared_ohm);
+}
+, [](LinearResponse& self, const Push* pushes, Increment* out) __attribute__((target("avx2"))) {
+  Work<Four>::solve(self, pushes, out);
+}
+}
+;
+const LinearResponse::Formulas LinearResponse::Formulas::eight = {
+    [](LinearResponse & self, const LinearDoor* doors, double shared_ohm)
+        __attribute__((target("avx512f"))){Work<Eight>::prepare(self, doors, shared_ohm);
+}
+, [](LinearResponse& self, const Push* pushes, Increment* out) __attribute__((target("avx512f"))) {
+  Work<Eight>::solve(self, pushes, out);
+}
+}
+;
+#endif
+
+int LinearResponse::widest() {
+#ifdef __x86_64__
+  static const int here = __builtin_cpu_supports("avx512f") ? 8 : __builtin_cpu_supports("avx2") ? 4 : 2;
+  return here;
+#else
+  return 2;
+#endif
+}
+
+LinearResponse::LinearResponse(int width) : formulas_(&Formulas::two) {
+#ifdef __x86_64__
+  if (width == 4) formulas_ = &Formulas::four;
+  if (width == 8) formulas_ = &Formulas::eight;
+#endif
+}
 
 void LinearResponse::prepare(const LinearDoor* doors, std::size_t count, double shared_ohm, double h) {
   count_ = count;
   h_ = h;
-  Widths::here.prepare(*this, doors, shared_ohm);
+  formulas_->prepare(*this, doors, shared_ohm);
 }
 
-void LinearResponse::solve(const Push* pushes, Increment* out) { Widths::here.solve(*this, pushes, out); }
+void LinearResponse::solve(const Push* pushes, Increment* out) { formulas_->solve(*this, pushes, out); }
 
 }  // namespace latchwright::sim

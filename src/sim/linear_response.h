@@ -21,6 +21,11 @@ class LinearResponse {
  public:
   static constexpr double largest_turn = 2.0;
 
+  /// Points of the contour that a register of this processor takes at once: 2, 4 or 8.
+  static int widest();
+  /// width: at most widest(). No figure depends on it, to the last digit.
+  explicit LinearResponse(int width = widest());
+
   /// doors: of the circuit; shared_ohm: what all of them have in common; h: s, above 0.
   void prepare(const LinearDoor* doors, std::size_t count, double shared_ohm, double h);
   /// Increments h after the beginning.
@@ -39,13 +44,14 @@ class LinearResponse {
   struct Contour;
   template <class Register>
   struct Work;
-  struct Widths;
+  struct Formulas;
 
   struct Door {
     bool conducting, moving;
     double torque_constant, stiffness;
     Wave admittance, mobility;  // 1/Z, 1/D
   };
+  const Formulas* formulas_;
   std::array<Door, most_doors> doors_;
   std::array<Wave, most_doors> current_, torque_;
   Wave shared_;  // R_s / (1 + R_s sum of 1/Z)

@@ -185,3 +185,31 @@ TEST_CASE("linear response: the matrix exponential of one to five doors", "[sim]
     }
   }
 }
+
+TEST_CASE("linear response: the same digits whatever the width of a register", "[sim]") {
+  for (std::uint64_t trial = 0; trial < 60; ++trial) {
+    Draw draw(9000 + trial);
+    const std::size_t count = 1 + trial % 5;
+    const double h = draw.around(1e-6, 0.1), shared_ohm = draw.around(5e-3, 0.6);
+    const Doors doors = draw_doors(draw, count, h, static_cast<Kind>(trial % 3));
+    Pushes pushes(count);
+    for (Push& push : pushes) {
+      for (std::size_t degree = 0; degree < 3; ++degree) {
+        push.volts[degree] = draw.between(-1, 1);
+        push.torque[degree] = draw.between(-1, 1) * 5e-3;
+      }
+    }
+    std::vector<Increment> narrow(count);
+    for (int width = 2; width <= sim::LinearResponse::widest(); width *= 2) {
+      CAPTURE(trial, width);
+      sim::LinearResponse response(width);
+      response.prepare(doors.data(), count, shared_ohm, h);
+      std::vector<Increment> have(count);
+      response.solve(pushes.data(), have.data());
+      if (width == 2) narrow = have;
+      for (std::size_t k = 0; k < count; ++k) {
+        for (const auto part : parts) CHECK(have[k].*part == narrow[k].*part);
+      }
+    }
+  }
+}
