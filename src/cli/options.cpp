@@ -87,6 +87,20 @@ CLI::Validator one_of(const std::vector<std::string>& words) {
       "");
 }
 
+/// Takes a resistance, or the word for a line that a meter shows as open ("OL" on its display).
+CLI::Validator ohms_or_open(double high) {
+  return CLI::Validator(
+      [number = between(0, high, "Ω")](std::string& text) -> std::string {
+        if (text == open_line) return "";
+        if (const std::string fault = number(text); !fault.empty()) {
+          return fault + fmt::format("; {} for an open line", open_line);
+        }
+        if (text.starts_with('+')) text.erase(0, 1);
+        return "";
+      },
+      "");
+}
+
 /// Takes what may be a value at all: an option that follows at once is none.
 CLI::Validator a_value() {
   return CLI::Validator(
@@ -145,6 +159,53 @@ void add_condition(CLI::App& verb, Options& options) {
   verb.add_option("--voltage", options.voltage_V, "open-circuit voltage, V (default: the job's usual)")
       ->option_text("V")
       ->check(in_range(model::supply_table(), "usual_V"));
+}
+
+void add_triage(CLI::App& app, Options& options) {
+  auto& triage = *app.add_subcommand(
+      "triage", "What may be the matter with an actuator, from whatever was read; how long it has to cool, what to read\n"
+                "next. Every reading may be missing.\n"
+                "Example: latchwright triage act-ordinary-2w --moves neither --leads 2.6 --meter 0.3 --idle 12");
+  TriageOptions& given = options.triage;
+  triage.add_option("PART_ID", options.part_ids, "the actuator, or one like it")
+      ->required()
+      ->expected(1)
+      ->option_text("");
+  triage.add_option("--leads", given.leads, "across the actuator's leads, meter's own included: Ω, or open")
+      ->option_text("OHM|open")
+      ->check(a_value())
+      ->check(ohms_or_open(1e7));
+  triage.add_option("--meter", given.meter_ohm, "the meter's own leads, touched together, Ω")
+      ->option_text("OHM")
+      ->check(between(0, 100, "Ω"));
+  triage.add_option("--idle", given.idle_min, "minutes since it was last used")
+      ->option_text("MIN")
+      ->check(between(0, 1e6, "min"));
+  triage.add_option("--used", given.used, "throws just before that")
+      ->option_text("N")
+      ->check(between(0, 1000, "throws", model::FieldKind::whole));
+  triage.add_option("--on", options.on_s, "pulse of those throws, s (default 0.7)")
+      ->option_text("S")
+      ->check(in_range(model::pulse_table(), "on_s"));
+  triage.add_option("--gap", options.gap_s, "rest between them, s (default 1.0)")
+      ->option_text("S")
+      ->check(in_range(model::use_table(), "gap_s"));
+  triage.add_option("--ambient", options.ambient_C, "air around it, °C")
+      ->option_text("C")
+      ->check(in_range(model::climate_table(), "usual_C"));
+  triage.add_option("--supply", given.supply_V, "measured at the actuator while energised, V")
+      ->option_text("V")
+      ->check(between(0, 36, "V"));
+  triage.add_option("--current", given.current_A, "clamp on one of its leads then, A")
+      ->option_text("A")
+      ->check(between(0, 200, "A"));
+  triage.add_option("--moves", given.moves, "both, one or neither: the ways it moves when energised")
+      ->option_text("WAYS")
+      ->check(one_of({"both", "one", "neither"}));
+  triage.add_option("--frees", given.frees, "yes or no: moves again after a wait")
+      ->option_text("YES|NO")
+      ->check(one_of({"yes", "no"}));
+  add_common(triage, options, false);
 }
 
 void build(CLI::App& app, Options& options) {
@@ -236,6 +297,8 @@ void build(CLI::App& app, Options& options) {
       ->option_text("KIND")
       ->check(one_of(model::part_kinds()));
   add_common(parts, options, false);
+
+  add_triage(app, options);
 }
 
 /// What to say when no verb was understood.

@@ -7,6 +7,19 @@
 
 namespace latchwright::cli {
 
+/// What triage alone takes: words as given, numbers within range.
+struct TriageOptions {
+  std::string leads;  ///< a plain number, ohm, or open_line; empty: not read
+  std::optional<double> meter_ohm;
+  std::optional<double> idle_min;
+  std::optional<int> used;
+  std::optional<double> supply_V;
+  std::optional<double> current_A;
+  std::string moves;  ///< both, one, neither; empty: not read
+  std::string frees;  ///< yes, no; empty: not read
+};
+inline constexpr const char* open_line = "open";  ///< in place of a resistance
+
 /// What the command line asks for. Numbers are in the units of the option names and already within range.
 struct Options {
   std::string verb;
@@ -33,6 +46,8 @@ struct Options {
   bool force = false;                  // new
   std::vector<std::string> part_ids;   // parts
   std::string kind;                    // parts
+
+  TriageOptions triage;  ///< part_ids: its part; ambient_C, on_s and gap_s with it
 };
 
 struct Parsed {

@@ -40,7 +40,7 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts"):
+        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -51,7 +51,7 @@ class Usage(unittest.TestCase):
 
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
-            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts)',
+            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, triage)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -89,6 +89,19 @@ class Usage(unittest.TestCase):
             ("stall", DEMO, "--limit", "nan"): 'latchwright stall: --limit: "nan" is not a number (0.1 to 36000 s)',
             ("check", DEMO, "--csv", ""): "latchwright check: --csv: needs the name of a file",
             ("check", DEMO, "--csv", "-"): "latchwright check: --csv: - is no file name here; --json prints",
+            ("triage",): "latchwright triage: PART_ID is required",
+            ("triage", "act-light-2w", "--leads", "OL"): 'latchwright triage: --leads: "OL" is not a number (0 to 10000000 Ω); '
+                                                         'open for an open line',
+            ("triage", "act-light-2w", "--leads", "inf"): 'latchwright triage: --leads: "inf" is not a number '
+                                                          '(0 to 10000000 Ω); open for an open line',
+            ("triage", "act-light-2w", "--moves", "none"): 'latchwright triage: --moves: "none" is not one of both, one, neither'
+                                                           '; did you mean "one"?',
+            ("triage", "act-light-2w", "--frees", "1"): 'latchwright triage: --frees: "1" is not one of yes, no',
+            ("triage", "act-light-2w", "--used", "2.5"): "latchwright triage: --used: 2.5 must be a whole number "
+                                                         "(0 to 1000 throws)",
+            ("triage", "act-light-2w", "--supply", "40"): "latchwright triage: --supply: 40 is outside the permitted range "
+                                                          "(0 to 36 V)",
+            ("triage", "act-light-2w", "--idle", "0,5"): None,
             ("new", "--doors", "4", "--body", "van", "-o", "-"): "latchwright new: -o: - is no file name here; --json prints",
         }
         for words, line in cases.items():
@@ -361,6 +374,66 @@ class Results(unittest.TestCase):
         self.assertEqual((shown.returncode, shown.stdout), (2, ""))
         self.assertEqual(shown.stderr, "latchwright parts: act-light-2w is an actuator, not a wire\n")
         self.assertEqual(run("parts", "wire-1.0", "--kind", "wire").returncode, 0)
+
+    def test_triage(self):
+        words = ("triage", "act-ordinary-2w", "--moves", "neither", "--used", "40", "--idle", "0", "--ambient", "23")
+        data = self.result(*words, codes=(0,))
+        self.assertEqual(set(data), {"latchwright_result", "verb", "at", "program", "settings", "states", "wait_s", "next"})
+        self.assertEqual(data["states"][0]["state"], "waiting")
+        self.assertAlmostEqual(sum(row["likelihood"] for row in data["states"]), 1, places=9)
+        self.assertEqual({row["state"] for row in data["states"]},
+                         {"sound", "waiting", "open", "shorted", "seized", "worn", "supply", "end_switch"})
+        likely = [row["likelihood"] for row in data["states"]]
+        self.assertEqual(likely, sorted(likely, reverse=True))
+        for row in data["states"]:
+            self.assertEqual(set(row), {"state", "likelihood", "why"})
+            self.assertTrue(row["why"])
+        self.assertGreater(data["wait_s"], 0)
+        self.assertIsNone(data["next"])
+        open_question = self.result("triage", "act-ordinary-2w", "--moves", "neither", codes=(0,))["next"]
+        self.assertEqual(set(open_question), {"reading", "why"})
+        self.assertNotEqual(open_question["reading"], "moves")
+        self.assertEqual((data["settings"]["used"], data["settings"]["idle_min"], data["settings"]["leads_ohm"]), (40, 0, None))
+        self.assertEqual(run(*words, "--json").stdout, run(*words, "--json").stdout)
+        # An open line, as a word; zero is a reading like any other.
+        data = self.result("triage", "act-light-5w", "--leads", "open", "--moves", "neither", "--current", "0", codes=(0,))
+        self.assertEqual((data["states"][0]["state"], data["wait_s"], data["settings"]["leads_ohm"]), ("open", None, "open"))
+        zero = self.result("triage", "act-light-5w", "--leads", "0", "--meter", "0", codes=(0,))
+        self.assertEqual(zero["states"][0]["state"], "shorted")
+
+    def test_triage_text_and_faults(self):
+        shown = run("triage", "act-ordinary-2w", "--leads", "2.6", "--idle", "12")
+        self.assertEqual((shown.returncode, shown.stderr), (0, ""))
+        self.assertIn("12 min after a trip its thermistor would be at", " ".join(shown.stdout.split()))
+        self.assertIn("The meter's own leads were not read: taken as 0.1", shown.stdout)
+        self.assertIn("a film there can add ohms", " ".join(shown.stdout.split()))
+        self.assertIn("Read next: ", shown.stdout)
+        self.assertIn("Battery off before you open the wiring", shown.stdout)
+        self.assertIn("Example part", shown.stdout)
+        for line in shown.stdout.splitlines():
+            self.assertLessEqual(len(line), 110, line)
+        quiet = run("triage", "act-ordinary-2w", "--quiet")
+        self.assertEqual((quiet.stdout, quiet.stderr, quiet.returncode), ("", "", 0))
+        for words, line in {
+            ("act-ordinary-2v",): 'there is no actuator "act-ordinary-2v"; did you mean "act-ordinary-2w"?',
+            ("wire-1.0",): "not an actuator",
+            ("act-light-2w", "--on", "0.5"): "--on and --gap are of the throws that --used counts; it is missing",
+            ("act-light-2w", "--leads", "0.1", "--meter", "0.3"): "--leads is less than --meter",
+        }.items():
+            with self.subTest(words=words):
+                shown = run("triage", *words)
+                self.assertEqual((shown.returncode, shown.stdout, shown.stderr.count("\n")), (2, "", 1), shown.stderr)
+                self.assertIn(line, shown.stderr)
+
+    def test_triage_of_an_own_part(self):
+        with tempfile.TemporaryDirectory() as folder:
+            own = os.path.join(folder, "mine.json")
+            part = json.loads(run("parts", "act-ordinary-2w", "--json").stdout)["parts"][0]
+            part.update(id="act-mine", wires=5, source={"kind": "measured"})
+            pathlib.Path(own).write_text(json.dumps({"latchwright_parts": 1, "parts": [part]}))
+            data = self.result("triage", "act-mine", "--parts", own, codes=(0,))
+            self.assertAlmostEqual(next(row["likelihood"] for row in data["states"] if row["state"] == "end_switch"), 0.07)
+            self.assertNotIn("Example part", run("triage", "act-mine", "--parts", own).stdout)
 
     def test_text_has_no_colour_codes_and_quiet_is_quiet(self):
         for env in ({}, {"NO_COLOR": "1"}):

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "bench/triage_texts.h"
+
+// What to read next, in words.
+namespace latchwright::bench {
+
+using base::significant;
+using base::wait_text;
+
+namespace {
+
+/// "an actuator that is …": for sentences.
+std::string one_that(State state) {
+  switch (state) {
+    case State::sound:
+      return "a sound one";
+    case State::waiting:
+      return "one that waits to cool";
+    case State::open:
+      return "one with an open line";
+    case State::shorted:
+      return "a shorted one";
+    case State::seized:
+      return "a seized one";
+    case State::worn:
+      return "a worn one";
+    case State::supply:
+      return "one with a fault in its supply";
+    case State::end_switch:
+      return "one with an end-switch fault";
+  }
+  return "";
+}
+
+std::string how_to(Reading reading) {
+  switch (reading) {
+    case Reading::leads:
+      return "Battery off, its connector open: resistance across the actuator's two motor leads";
+    case Reading::meter:
+      return "What the meter shows with its own leads touched together";
+    case Reading::idle:
+      return "How many minutes ago it was last used";
+    case Reading::used:
+      return "How many throws came just before that";
+    case Reading::supply:
+      return "Voltage at the actuator's own leads while its switch is pressed, fingers clear of the rod";
+    case Reading::current:
+      return "Clamp on one of the actuator's leads while its switch is pressed, fingers clear of the rod";
+    case Reading::moves:
+      return "Press its switch both ways: which way does the rod move";
+    case Reading::frees:
+      return "Leave it alone, then try again: does it move";
+  }
+  return "";
+}
+
+/// A limit of the tables, without zeros that mean nothing.
+std::string tidy(double volts) { return base::exact_text(std::round(100 * volts) / 100); }
+
+/// Of an outcome's words or figures: what a state would most likely show.
+std::string expected_outcome(const Choice& choice, State state) {
+  const Joint& joint = choice.joint;
+  const std::size_t s = index_of(state);
+  double whole = 0;
+  std::size_t likeliest = 0;
+  for (std::size_t o = 0; o < joint.chances.size(); ++o) {
+    whole += joint.chances[o][s];
+    if (joint.chances[o][s] > joint.chances[likeliest][s]) likeliest = o;
+  }
+  if (choice.reading == Reading::supply) {
+    const double low = joint.low[likeliest], high = joint.high[likeliest];
+    return std::isinf(high) ? tidy(low) + " V or more" : fmt::format("{} to {} V", tidy(low), tidy(high));
+  }
+  if (joint.low.empty()) return joint.outcomes[likeliest];
+  // The middle 80 % of a figure.
+  double low = joint.low.front(), high = joint.high.back(), sum = 0;
+  bool found_low = false;
+  for (std::size_t o = 0; o < joint.chances.size(); ++o) {
+    sum += joint.chances[o][s];
+    if (!found_low && sum >= 0.1 * whole) {
+      low = joint.low[o];
+      found_low = true;
+    }
+    if (sum >= 0.9 * whole) {
+      high = joint.high[o];
+      break;
+    }
+  }
+  const std::string unit = choice.reading == Reading::current ? "A" : "Ω";
+  if (std::isinf(low)) return "an open line";
+  if (std::isinf(high)) return fmt::format("{} {} or more", significant(low, 2), unit);
+  if (low == 0) return fmt::format("up to {} {}", significant(high, 2), unit);
+  return fmt::format("{} to {} {}", significant(low, 2), significant(high, 2), unit);
+}
+
+}  // namespace
+
+std::string TriageTexts::why_next(const Choice& choice, const PerState& now) const {
+  // The two states that it is most likely to tell apart.
+  PerState whole{};
+  for (const auto& outcome : choice.joint.chances) {
+    for (std::size_t s = 0; s < state_count; ++s) whole[s] += outcome[s];
+  }
+  std::size_t a = 0, b = 0;
+  double most = -1;
+  for (std::size_t i = 0; i < state_count; ++i) {
+    for (std::size_t k = i + 1; k < state_count; ++k) {
+      if (whole[i] <= 0 || whole[k] <= 0) continue;
+      double apart = 0;
+      for (const auto& outcome : choice.joint.chances)
+        apart += std::fabs(outcome[i] / whole[i] - outcome[k] / whole[k]);
+      if (now[i] * now[k] * apart <= most) continue;
+      most = now[i] * now[k] * apart;
+      a = now[i] >= now[k] ? i : k;
+      b = now[i] >= now[k] ? k : i;
+    }
+  }
+  const State first = all_states[a], second = all_states[b];
+  std::string text =
+      fmt::format("{}. It tells most, for its trouble, of what is still undecided", how_to(choice.reading));
+  if (choice.reading == Reading::idle || choice.reading == Reading::used) {
+    Readings told = story();
+    told.idle_min = 0;
+    Weighted regains;
+    for (const auto& s : likelihoods_.samples(State::waiting, told)) {
+      regains.emplace_back(std::max(0.0, s.left_s), s.plain_weight);
+    }
+    if (choice.reading == Reading::idle && !readings_.used) {
+      text += fmt::format(
+          ": once tripped it works again {} to {} after the power went off, so a longer rest speaks "
+          "against waiting.",
+          wait_text(quantile(regains, 0.1)), wait_text(quantile(regains, 0.9)));
+    } else if (choice.reading == Reading::idle) {
+      text += ": the longer its rest, the less can it still wait to cool.";
+    } else {
+      // The first row of the table that makes waiting likelier.
+      const std::size_t w = index_of(State::waiting);
+      for (std::size_t o = 0; o < choice.joint.chances.size(); ++o) {
+        double all = 0, every = 0;
+        for (std::size_t s = 0; s < state_count; ++s) {
+          all += choice.joint.chances[o][s];
+          every += whole[s];
+        }
+        if (choice.joint.chances[o][w] / all < whole[w] / every) continue;
+        text += fmt::format(": fewer than {} throws do not heat its thermistor enough to wait.",
+                            used_bins()[o].from);
+        return text;
+      }
+      text.push_back('.');
+    }
+    return text;
+  }
+  return text + fmt::format(": {} ({:.0f} %) would most likely show {}, {} ({:.0f} %) {}.", one_that(first),
+                            100 * now[a], expected_outcome(choice, first), one_that(second), 100 * now[b],
+                            expected_outcome(choice, second));
+}
+
+}  // namespace latchwright::bench

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+namespace latchwright::bench {
+
+/// How a meter shows a figure that is 0 or more: about right (a normal law cut off at 0), now and then
+/// anything at all, so that no single reading rules a state out.
+class ReadingError {
+ public:
+  /// base, share: of the standard deviation, in the unit and of the figure. scale, top: of "anything at all",
+  /// which is even in the logarithm from about scale to top.
+  constexpr ReadingError(double base, double share, double scale, double top)
+      : base_(base), share_(share), scale_(scale), top_(top) {}
+
+  double density(double shown, double figure) const;
+  /// Chance that low <= shown < high; high may be infinite. 0 <= low.
+  double chance(double low, double high, double figure) const;
+
+ private:
+  double sd(double figure) const;
+  double base_, share_, scale_, top_;
+};
+
+// A hand-held meter and a clamp (common practice, no source): errors that their makers state, and the grip of
+// the probes.
+inline constexpr ReadingError ohmmeter{0.08, 0.04, 0.1, 1e7};
+inline constexpr ReadingError clamp{0.05, 0.05, 0.05, 60};
+
+}  // namespace latchwright::bench

@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench/triage_members.h"
+
+#include <cmath>
+#include <string>
+#include <utility>
+
+#include "bench/variants.h"
+
+namespace latchwright::bench {
+
+namespace {
+
+/// What a suspicious actuator's figures scatter by where its part does not say (choice).
+constexpr std::pair<const char*, double> usual_spreads[] = {{"/motor/resistance_ohm", 0.10},
+                                                            {"/ptc/heat_J_per_K", 0.10},
+                                                            {"/ptc/to_housing_mW_per_K", 0.20},
+                                                            {"/ptc/to_case_mW_per_K", 0.20},
+                                                            {"/thermal/housing_to_ambient_K_per_W", 0.20}};
+
+/// The thermistor's, and what the part states, by variants; the usual ones beside.
+std::vector<std::pair<std::string, double>> spreads_of(const model::Actuator& actuator) {
+  auto spreads = tolerances_of(actuator);
+  for (const auto& [pointer, half_width] : usual_spreads) {
+    if (!actuator.tolerance.contains(pointer)) spreads.emplace_back(pointer, half_width);
+  }
+  return spreads;
+}
+
+/// A sequence that fills the unit cube evenly: multiples of the square root of a prime for each axis, whole
+/// part dropped (Weyl). The same numbers in every run.
+class EvenPoints {
+ public:
+  explicit EvenPoints(std::size_t axes) {
+    for (int candidate = 2; roots_.size() < axes; ++candidate) {
+      bool prime = true;
+      for (int d = 2; d * d <= candidate; ++d) prime = prime && candidate % d != 0;
+      if (prime) roots_.push_back(std::sqrt(candidate));
+    }
+  }
+  double at(int point, std::size_t axis) const {
+    const double product = 0.5 + (point + 1) * roots_[axis];
+    return product - std::floor(product);
+  }
+
+ private:
+  std::vector<double> roots_;
+};
+
+double between(double low, double high, double share) { return low + (high - low) * share; }
+
+/// A film at the brushes, to a meter: none in most, else from some tenths of an ohm to a few tens.
+double film_ohm(double share) {
+  constexpr double without = 0.6, least = 0.3, most = 30;
+  if (share < without) return 0;
+  return least * std::pow(most / least, (share - without) / (1 - without));
+}
+
+}  // namespace
+
+double nominal_voltage(const model::Actuator& actuator) {
+  constexpr double ordinary_stall_A = 4.5;  // 4 to 6 A at stall in 12 V vehicles: common practice, no source
+  double best = 12.6, nearest = 1e300;
+  for (const double volts : {12.6, 25.2, 6.3}) {
+    const double current =
+        (volts - actuator.motor.brush_drop) / (actuator.motor.resistance + actuator.ptc.resistance);
+    if (current <= 0) continue;
+    const double off = std::fabs(std::log(current / ordinary_stall_A));
+    if (off < nearest) {
+      nearest = off;
+      best = volts;
+    }
+  }
+  return best;
+}
+
+std::vector<Member> make_members(const model::Actuator& actuator, const model::PtcCurve& curve,
+                                 const Readings& readings, double use_V) {
+  enum Axis : std::size_t { meter, film, past, held, supply, kind, size, fault, ambient, axes };
+  constexpr double least_held_s = 1, most_held_s = 30;
+  const auto spreads = spreads_of(actuator);
+  const EvenPoints points(axes + spreads.size());
+  std::vector<Member> members;
+  for (int k = 0; k < member_count; ++k) {
+    model::Actuator own = actuator;
+    for (std::size_t s = 0; s < spreads.size(); ++s) {
+      own = with_scaled(own, spreads[s].first, 1 + spreads[s].second * (2 * points.at(k, axes + s) - 1));
+    }
+    Member member;
+    sim::Condition at{.voltage_V = use_V, .ambient_C = 0};
+    at.ambient_C =
+        readings.ambient_C.value_or(between(least_ambient_C, most_ambient_C, points.at(k, ambient)));
+    // It may have tripped in its life, long ago or just now.
+    at.ptc_scale = between(1, own.ptc.after_trip_ratio, points.at(k, past));
+    member.circuit = sim::make_bench_circuit(own, curve, at);
+    member.meter_ohm =
+        readings.meter_ohm.value_or(between(least_meter_ohm, most_meter_ohm, points.at(k, meter)));
+    member.film_ohm = film_ohm(points.at(k, film));
+    member.held_s = between(least_held_s, most_held_s, points.at(k, held));
+    member.winding_ohm = member.door().motor.winding_ohm(at.ambient_C);
+    member.thermistor_ohm = member.door().ptc.resistance(at.ambient_C).value;
+    member.at_supply = points.at(k, supply);
+    member.at_kind = points.at(k, kind);
+    member.at_size = points.at(k, size);
+    member.at_fault = points.at(k, fault);
+    members.push_back(std::move(member));
+  }
+  return members;
+}
+
+}  // namespace latchwright::bench
