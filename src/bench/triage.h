@@ -33,9 +33,10 @@ struct NextReading {
 };
 
 struct Triage {
-  std::vector<StateRow> states;     ///< likeliest first
-  std::optional<Wait> wait;         ///< none unless waiting is among the states that remain
-  std::optional<NextReading> next;  ///< none when nothing more would tell
+  std::vector<StateRow> states;      ///< likeliest first
+  std::optional<Wait> wait;          ///< none unless waiting is among the states that remain
+  std::optional<NextReading> next;   ///< none when nothing more would tell
+  std::vector<std::string> remarks;  ///< what was taken for granted, and what a reading cannot tell
 };
 
 /// "waiting", as results and files write it.

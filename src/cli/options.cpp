@@ -236,6 +236,23 @@ void build(CLI::App& app, Options& options) {
       ->option_text("KIND")
       ->check(one_of(model::part_kinds()));
   add_common(parts, options, false);
+
+  auto& bench = *app.add_subcommand("bench", "What a sound actuator should read today, held, cooling and running free.\n"
+                                             "Example: latchwright bench act-ordinary-2w --ambient 18 --plot sheet.pdf");
+  // Not the list itself: the library would take the value of an unknown option for a second part.
+  bench
+      .add_option_function<std::string>(
+          "PART_ID", [&options](const std::string& id) { options.part_ids = {id}; },
+          "an actuator: \"latchwright parts --kind actuator\" lists them")
+      ->required()
+      ->option_text("");
+  bench.add_option("--ambient", options.ambient_C, "air around it, °C (default 23)")
+      ->option_text("C")
+      ->check(in_range(model::climate_table(), "usual_C"));
+  bench.add_option("--supply", options.supply_V, "voltage at its leads while power is on, V (default 12.6)")
+      ->option_text("V")
+      ->check(in_range(model::supply_table(), "usual_V"));
+  add_common(bench, options, true);
 }
 
 /// What to say when no verb was understood.

@@ -33,6 +33,8 @@ struct Options {
   bool force = false;                  // new
   std::vector<std::string> part_ids;   // parts
   std::string kind;                    // parts
+
+  std::optional<double> supply_V;      // bench: at the leads of part_ids' only one
 };
 
 struct Parsed {
