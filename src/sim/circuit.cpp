@@ -100,7 +100,7 @@ Circuit make_bench_circuit(const model::Actuator& actuator, const model::PtcCurv
   circuit.at = at;
   circuit.source_V = at.voltage_V;
   circuit.doors.push_back(make_door(
-      actuator, curve, at, {.name = {}, .stroke = actuator.stroke, .lock = load, .unlock = load, .cold_C = cold_C}));
+      actuator, curve, at, {.stroke = actuator.stroke, .lock = load, .unlock = load, .cold_C = cold_C}));
   return circuit;
 }
 
