@@ -26,14 +26,28 @@ struct CoolingPoint {
   double low_ohm = 0, high_ohm = 0;
 };
 
+/// Current while the rotor is held, from power on.
+struct HeldPoint {
+  double s = 0;
+  double current_A = 0;
+  double low_A = 0, high_A = 0;
+};
+
 struct Sheet {
   double ambient_C = 0;
   double supply_V = 0;  ///< at the leads
+  double held_s = 0;    ///< how long it was held before it cooled: 10 s past its trip
   std::vector<Expected> readings;
-  std::vector<CoolingPoint> cooling;
+  std::vector<CoolingPoint> cooling;  ///< empty where it does not trip
+  std::vector<HeldPoint> held;        ///< times from 10 ms up, growing
+  std::vector<std::string> scatter;   ///< what low and high are made of, in words
 };
 
-/// What a sound actuator should read today, held and cooling. Throws base::Cancelled.
+/// What a sound actuator should read today, held and cooling. Each cause of scatter (tolerances that the part
+/// states, 25 % of the thermistor's resistance where it states none, a thermistor that has tripped before) is
+/// taken to its ends by itself; the factors by which they move a reading add up in quadrature of their
+/// logarithms, up and down apart (docs/model.md section 12). `high` of a time is infinite where one end never
+/// gets there. Throws base::Cancelled.
 Sheet make_sheet(const model::Actuator& actuator, const model::PtcCurve& curve, double ambient_C,
                  double supply_V, base::Progress& progress);
 

@@ -135,7 +135,8 @@ void add_common(CLI::App& verb, Options& options, bool tables) {
       ->option_text("FILE")
       ->check(a_value())
       ->allow_extra_args(false);
-  verb.add_flag("--skip-broken", options.skip_broken, "names broken parts of part files and goes on without them");
+  verb.add_flag("--skip-broken", options.skip_broken,
+                "names broken parts of part files and goes on without them");
   verb.add_flag("--json", options.json, "result as JSON on standard output, nothing else there");
   if (tables) {
     verb.add_option("--csv", options.csv, "writes the figures as CSV")
@@ -161,16 +162,24 @@ void add_condition(CLI::App& verb, Options& options) {
       ->check(in_range(model::supply_table(), "usual_V"));
 }
 
+/// PART_ID, one. Not the list itself: the library would take the value of an unknown option for a second
+/// part.
+void add_one_actuator(CLI::App& verb, Options& options, const char* what) {
+  verb.add_option_function<std::string>(
+          "PART_ID", [&options](const std::string& id) { options.part_ids = {id}; }, what)
+      ->required()
+      ->option_text("");
+}
+
 void add_triage(CLI::App& app, Options& options) {
   auto& triage = *app.add_subcommand(
-      "triage", "What may be the matter with an actuator, from whatever was read; how long it has to cool, what to read\n"
-                "next. Every reading may be missing.\n"
-                "Example: latchwright triage act-ordinary-2w --moves neither --leads 2.6 --meter 0.3 --idle 12");
+      "triage",
+      "What may be the matter with an actuator, from whatever was read; how long it has to cool, what to "
+      "read\n"
+      "next. Every reading may be missing.\n"
+      "Example: latchwright triage act-ordinary-2w --moves neither --leads 2.6 --meter 0.3 --idle 12");
   TriageOptions& given = options.triage;
-  triage.add_option("PART_ID", options.part_ids, "the actuator, or one like it")
-      ->required()
-      ->expected(1)
-      ->option_text("");
+  add_one_actuator(triage, options, "the actuator, or one like it");
   triage.add_option("--leads", given.leads, "across the actuator's leads, meter's own included: Ω, or open")
       ->option_text("OHM|open")
       ->check(a_value())
@@ -208,6 +217,21 @@ void add_triage(CLI::App& app, Options& options) {
   add_common(triage, options, false);
 }
 
+void add_bench(CLI::App& app, Options& options) {
+  auto& bench =
+      *app.add_subcommand("bench",
+                          "What a sound actuator should read today, held, cooling and running free.\n"
+                          "Example: latchwright bench act-ordinary-2w --ambient 18 --plot sheet.pdf");
+  add_one_actuator(bench, options, "an actuator: \"latchwright parts --kind actuator\" lists them");
+  bench.add_option("--ambient", options.ambient_C, "air around it, °C (default 23)")
+      ->option_text("C")
+      ->check(in_range(model::climate_table(), "usual_C"));
+  bench.add_option("--supply", options.supply_V, "voltage at its leads while power is on, V (default 12.6)")
+      ->option_text("V")
+      ->check(in_range(model::supply_table(), "usual_V"));
+  add_common(bench, options, true);
+}
+
 void build(CLI::App& app, Options& options) {
   app.description("Checks 12 V power door lock installations: actuators, thermistors, wires, fuses, relays.");
   app.set_version_flag("--version", "latchwright " + report::program_version());
@@ -215,14 +239,16 @@ void build(CLI::App& app, Options& options) {
   app.get_formatter()->label("SUBCOMMAND", "VERB");
   app.get_formatter()->label("Subcommands", "Verbs");
   app.get_formatter()->label("TEXT REQUIRED", "");
-  app.footer("latchwright VERB --help tells more. First steps:\n"
-             "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured)\n"
-             "  latchwright size job.json -o chosen.json    (what to fit; or choose parts yourself)\n"
-             "  latchwright check chosen.json\n\n" +
-             std::string(footer));
+  app.footer(
+      "latchwright VERB --help tells more. First steps:\n"
+      "  latchwright new --doors 4 --body estate -o job.json   (then fill in what you measured)\n"
+      "  latchwright size job.json -o chosen.json    (what to fit; or choose parts yourself)\n"
+      "  latchwright check chosen.json\n\n" +
+      std::string(footer));
 
-  auto& make = *app.add_subcommand("new", "Writes a starting job from a few answers.\n"
-                                          "Example: latchwright new --doors 4 --body estate -o job.json");
+  auto& make = *app.add_subcommand("new",
+                                   "Writes a starting job from a few answers.\n"
+                                   "Example: latchwright new --doors 4 --body estate -o job.json");
   make.add_option("--doors", options.door_count, "number of doors, tailgate included")
       ->required()
       ->option_text("N")
@@ -241,21 +267,27 @@ void build(CLI::App& app, Options& options) {
                 "prints nothing but faults and the job asked for (--json, or without -o)");
   make.footer(footer);
 
-  auto& check = *app.add_subcommand("check", "Every check of a job at every condition; names the weakest link and its cure.\n"
-                                             "Example: latchwright check job.json");
+  auto& check =
+      *app.add_subcommand("check",
+                          "Every check of a job at every condition; names the weakest link and its cure.\n"
+                          "Example: latchwright check job.json");
   add_job(check, options);
   check.add_flag("--all-corners", options.all_corners, "lists every check at every condition");
   add_common(check, options, true);
 
-  auto& size = *app.add_subcommand("size", "Chooses what the job leaves open (null or absent): actuators, wires, fuses, relay;\n"
-                                           "ranks the sets that pass every check and says why other parts do not do.\n"
-                                           "Example: latchwright size job.json -o filled.json");
+  auto& size = *app.add_subcommand(
+      "size",
+      "Chooses what the job leaves open (null or absent): actuators, wires, fuses, relay;\n"
+      "ranks the sets that pass every check and says why other parts do not do.\n"
+      "Example: latchwright size job.json -o filled.json");
   add_job(size, options);
   size.add_option("-o", options.output, "writes the job with the first set filled in")->option_text("FILE");
   add_common(size, options, true);
 
-  auto& stall = *app.add_subcommand("stall", "Continuous standstill (stuck relay, jammed lock): trip time and temperatures.\n"
-                                             "Example: latchwright stall job.json --ambient 60 --door tailgate");
+  auto& stall =
+      *app.add_subcommand("stall",
+                          "Continuous standstill (stuck relay, jammed lock): trip time and temperatures.\n"
+                          "Example: latchwright stall job.json --ambient 60 --door tailgate");
   add_job(stall, options);
   add_condition(stall, options);
   stall.add_option("--limit", options.limit_s, "how long the power stays on, s (default 600)")
@@ -264,11 +296,15 @@ void build(CLI::App& app, Options& options) {
   stall.add_flag("--after-trip", options.after_trip, "thermistors have tripped before");
   add_common(stall, options, true);
 
-  auto& cycle = *app.add_subcommand("cycle", "Locking and unlocking again and again: lockout, recovery, temperatures.\n"
-                                             "Example: latchwright cycle job.json --ambient 80 --csv study.csv");
+  auto& cycle =
+      *app.add_subcommand("cycle",
+                          "Locking and unlocking again and again: lockout, recovery, temperatures.\n"
+                          "Example: latchwright cycle job.json --ambient 80 --csv study.csv");
   add_job(cycle, options);
   add_condition(cycle, options);
-  cycle.add_option("--cycles", options.cycles, "cycles tried (default: the job's; hot_cycles are not used here)")
+  cycle
+      .add_option("--cycles", options.cycles,
+                  "cycles tried (default: the job's; hot_cycles are not used here)")
       ->option_text("N")
       ->check(in_range(model::use_table(), "cycles"));
   cycle.add_option("--gap", options.gap_s, "rest between pulses, s (default: the job's)")
@@ -282,16 +318,18 @@ void build(CLI::App& app, Options& options) {
   add_common(cycle, options, true);
 
   auto& curves = *app.add_subcommand(
-      "curves", "Time-current picture: fuses, wires, thermistors, stall and short-circuit currents.\n"
-                "Example: latchwright curves job.json --csv curves.csv");
+      "curves",
+      "Time-current picture: fuses, wires, thermistors, stall and short-circuit currents.\n"
+      "Example: latchwright curves job.json --csv curves.csv");
   add_job(curves, options);
   add_condition(curves, options);
   add_common(curves, options, true);
 
-  auto& parts = *app.add_subcommand("parts", "Lists, shows and checks parts.\n"
-                                             "Example: latchwright parts act-ordinary-2w\n"
-                                             "         latchwright parts --kind wire\n"
-                                             "         latchwright parts --parts my-parts.json   (checks the file)");
+  auto& parts = *app.add_subcommand("parts",
+                                    "Lists, shows and checks parts.\n"
+                                    "Example: latchwright parts act-ordinary-2w\n"
+                                    "         latchwright parts --kind wire\n"
+                                    "         latchwright parts --parts my-parts.json   (checks the file)");
   parts.add_option("ID", options.part_ids, "parts to show in full")->option_text("");
   parts.add_option("--kind", options.kind, "only parts of this kind")
       ->option_text("KIND")
@@ -299,12 +337,14 @@ void build(CLI::App& app, Options& options) {
   add_common(parts, options, false);
 
   add_triage(app, options);
+  add_bench(app, options);
 }
 
 /// What to say when no verb was understood.
 std::string missing_verb(const CLI::App& app, int argc, const char* const* argv) {
   std::vector<std::string> verbs;
-  for (const auto* known : app.get_subcommands([](const CLI::App*) { return true; })) verbs.push_back(known->get_name());
+  for (const auto* known : app.get_subcommands([](const CLI::App*) { return true; }))
+    verbs.push_back(known->get_name());
   if (argc < 2) return fmt::format("a verb is missing (one of {})", fmt::join(verbs, ", "));
   const std::string near = base::nearest_word(argv[1], verbs);
   return fmt::format("\"{}\" is no verb{}", base::printable(argv[1], 40),
@@ -353,7 +393,8 @@ std::string usage_fault(const CLI::App& verb, const CLI::ParseError& error) {
                        near.empty() ? "" : "; did you mean " + near + "?");
   }
   const auto extras = verb.remaining();
-  return fmt::format("\"{}\" is one argument too many", extras.empty() ? "" : base::printable(extras.front(), 40));
+  return fmt::format("\"{}\" is one argument too many",
+                     extras.empty() ? "" : base::printable(extras.front(), 40));
 }
 
 Parsed refusal(const std::string& verb, const std::string& what) {

@@ -34,20 +34,21 @@ struct Options {
   std::string plot;
   bool quiet = false;
 
-  bool all_corners = false;            // check
-  std::optional<double> limit_s;       // stall
-  bool after_trip = false;             // stall, cycle
-  std::optional<int> cycles;           // cycle
-  std::optional<double> gap_s, on_s;   // cycle
-  bool on_through = false;             // cycle
-  int door_count = 0;                  // new
-  std::string body;                    // new
-  std::string output;                  // new
-  bool force = false;                  // new
-  std::vector<std::string> part_ids;   // parts
-  std::string kind;                    // parts
+  bool all_corners = false;           // check
+  std::optional<double> limit_s;      // stall
+  bool after_trip = false;            // stall, cycle
+  std::optional<int> cycles;          // cycle
+  std::optional<double> gap_s, on_s;  // cycle
+  bool on_through = false;            // cycle
+  int door_count = 0;                 // new
+  std::string body;                   // new
+  std::string output;                 // new
+  bool force = false;                 // new
+  std::vector<std::string> part_ids;  // parts
+  std::string kind;                   // parts
 
-  TriageOptions triage;  ///< part_ids: its part; ambient_C, on_s and gap_s with it
+  TriageOptions triage;            ///< part_ids: its part; ambient_C, on_s and gap_s with it
+  std::optional<double> supply_V;  // bench: at the leads of part_ids' only one
 };
 
 struct Parsed {

@@ -40,7 +40,7 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage"):
+        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage", "bench"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -51,7 +51,8 @@ class Usage(unittest.TestCase):
 
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
-            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, triage)',
+            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, '
+                'triage, bench)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -76,6 +77,11 @@ class Usage(unittest.TestCase):
                 'latchwright new: --body: "estat" is not one of hatch, saloon, estate, van; did you mean "estate"?',
             ("parts", "--kind", "wires"): 'latchwright parts: --kind: "wires" is not one of actuator, ptc_curve, wire, fuse, '
                                           'fuse_family, relay; did you mean "wire"?',
+            ("bench",): "latchwright bench: PART_ID is required",
+            ("bench", "act-ordinary-2w", "--supply", "0"): "latchwright bench: --supply: 0 is outside the permitted range "
+                                                           "(4 to 36 V)",
+            ("bench", "act-ordinary-2w", "--ambiend", "3"): "latchwright bench: no option --ambiend here; did you mean "
+                                                            "--ambient?",
             ("cycle", DEMO, "--door"): "latchwright cycle: --door: needs a value",
             ("cycle", DEMO, "--door", "--json"): 'latchwright cycle: --door: needs a value ("--json" is an option)',
             ("cycle", DEMO, "--csv=", "x.csv"): "latchwright cycle: --csv: needs a value",
@@ -434,6 +440,37 @@ class Results(unittest.TestCase):
             data = self.result("triage", "act-mine", "--parts", own, codes=(0,))
             self.assertAlmostEqual(next(row["likelihood"] for row in data["states"] if row["state"] == "end_switch"), 0.07)
             self.assertNotIn("Example part", run("triage", "act-mine", "--parts", own).stdout)
+
+    def test_bench(self):
+        result = self.result("bench", "act-ordinary-2w")
+        self.assertEqual(result["at"], {"ambient_C": 23, "voltage_V": 12.6})
+        readings = {reading["name"]: reading for reading in result["readings"]}
+        for reading in readings.values():
+            self.assertLessEqual(reading["low"], reading["value"])
+            self.assertGreaterEqual(reading["high"], reading["value"])
+        # By hand: windings are given at 25 °C and follow copper (IEC 60028); the thermistor's ratio at 23 °C lies
+        # between those at -40 and 25 °C, and its own 0.09 ohm make the difference small.
+        copper = 2.2 * (1 + 0.00393 * 3) / (1 + 0.00393 * 5)
+        self.assertAlmostEqual(readings["cold resistance"]["value"], copper + 0.09, delta=0.005)
+        self.assertAlmostEqual(readings["held current at once"]["value"],
+                               (12.6 - 0.8) / readings["cold resistance"]["value"], places=9)
+        ohms = [point["resistance_ohm"] for point in result["cooling"]]
+        self.assertEqual(ohms, sorted(ohms, reverse=True))
+        colder = self.result("bench", "act-ordinary-2w", "--ambient", "-20", "--supply", "11")
+        self.assertEqual(colder["at"], {"ambient_C": -20, "voltage_V": 11})
+        self.assertLess(colder["readings"][0]["value"], readings["cold resistance"]["value"])
+        text = run("bench", "act-ordinary-2w").stdout
+        for words in ("Example part: measure yours before promising this.", "Before you touch it", "Battery off"):
+            self.assertIn(words, text)
+
+    def test_bench_names_the_nearest_actuator(self):
+        shown = run("bench", "act-ordinary-2v")
+        self.assertEqual((shown.returncode, shown.stdout), (2, ""))
+        self.assertEqual(shown.stderr, 'latchwright bench: there is no actuator "act-ordinary-2v"; did you mean '
+                                       '"act-ordinary-2w"?\n')
+        shown = run("bench", "fuse-medium-15")
+        self.assertEqual((shown.returncode, shown.stdout, shown.stderr.count("\n")), (2, "", 1))
+        self.assertIn("not an actuator", shown.stderr)
 
     def test_text_has_no_colour_codes_and_quiet_is_quiet(self):
         for env in ({}, {"NO_COLOR": "1"}):

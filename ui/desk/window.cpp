@@ -74,11 +74,13 @@ void Window::layOut() {
   units_button_->setToolTip(tr("Show numbers in metric or US units; files stay as they are"));
   choose_button_ = new QPushButton(tr("&Choose parts…"), page);
   choose_button_->setToolTip(tr("Fills what the job leaves open with parts that pass every check"));
+  bench_button_ = new QPushButton(tr("&Bench"), page);
+  bench_button_->setToolTip(tr("What one actuator by itself should read, and what may be the matter with it (Escape goes back)"));
   message_ = new QLabel(page);
   refused_ = new QLabel(page);
   progress_ = new QProgressBar(page);
   progress_->setRange(0, 1000);
-  progress_->setMaximumWidth(fontMetrics().averageCharWidth() * 30);
+  progress_->setFixedWidth(fontMetrics().averageCharWidth() * 30);
   progress_->setAccessibleName(tr("How far the computation is"));
   progress_->hide();
   cancel_ = new QPushButton(tr("Cancel"), page);
@@ -92,6 +94,7 @@ void Window::layOut() {
   header->addWidget(cancel_);
   header->addWidget(units_button_);
   header->addWidget(choose_button_);
+  header->addWidget(bench_button_);
 
   cautions_ = new CautionsBar(page);
   cautions_->hide();
@@ -112,11 +115,18 @@ void Window::layOut() {
   layout->setContentsMargins(6, 4, 6, 4);
   layout->setSpacing(4);
   layout->addLayout(header);
-  layout->addWidget(cautions_);
-  layout->addWidget(run_);
-  layout->addWidget(weakest_);
-  layout->addWidget(split_, 1);
-  layout->addWidget(strip_);
+  auto* run_side = new QWidget(page);
+  auto* run_layout = new QVBoxLayout(run_side);
+  run_layout->setContentsMargins(0, 0, 0, 0);
+  run_layout->setSpacing(4);
+  run_layout->addWidget(cautions_);
+  run_layout->addWidget(run_);
+  run_layout->addWidget(weakest_);
+  run_layout->addWidget(split_, 1);
+  run_layout->addWidget(strip_);
+  pages_ = new QStackedWidget(page);
+  pages_->addWidget(run_side);
+  layout->addWidget(pages_, 1);
   setCentralWidget(page);
 
   constexpr int half_second = 500;
@@ -198,6 +208,7 @@ void Window::setUnits(units::UnitSystem units) {
   const bool metric = units == units::UnitSystem::metric;
   units_button_->setText(metric ? tr("Units: metric") : tr("Units: US"));
   (metric ? metric_action_ : us_action_)->setChecked(true);
+  if (bench_ != nullptr) bench_->setStyle(pictureStyle());
   numbers_->setUnits(units);
   strip_->setUnits(units);
   weakest_->setUnits(units);
@@ -385,7 +396,9 @@ void Window::resizeEvent(QResizeEvent* event) {
 
 void Window::changeEvent(QEvent* event) {
   QMainWindow::changeEvent(event);
-  if (event->type() == QEvent::PaletteChange && pictures_ != nullptr) showLook();
+  if (event->type() != QEvent::PaletteChange || pictures_ == nullptr) return;
+  showLook();
+  if (bench_ != nullptr) bench_->setStyle(pictureStyle());
 }
 
 }  // namespace latchwright::desk

@@ -6,8 +6,10 @@
 #include <QProgressBar>
 #include <QPushButton>
 #include <QSplitter>
+#include <QStackedWidget>
 #include <QTimer>
 
+#include "desk/bench_page.h"
 #include "desk/cautions.h"
 #include "desk/computing.h"
 #include "desk/conditions_strip.h"
@@ -44,12 +46,17 @@ class Window : public QMainWindow {
   NumbersPane& numbers() { return *numbers_; }
   PicturesPane& pictures() { return *pictures_; }
   ConditionsStrip& strip() { return *strip_; }
+  /// The bench page, which is made when somebody first asks for it.
+  BenchPage& bench();
+  bool isAtBench() const { return pages_->currentIndex() == bench_page; }
 
   void setUnits(units::UnitSystem units);
   void chooseLink(const report::Link& link);
   /// Puts a cure into the job.
   void apply(const verdict::Change& change);
   void chooseParts();
+  /// To the bench, or back to the run.
+  void showBench(bool shown);
   void browseParts(const QString& kind = {}, const QString& pointer = {});
   /// Asks where to, and writes; the file dialog is left out where a path is given.
   void savePicture(const report::Picture& picture, const QString& path = {});
@@ -66,6 +73,7 @@ class Window : public QMainWindow {
   void makeMenus();
   void makeFileMenu();
   void makeViewMenu();
+  void makeBenchAction(QMenu* menu);
   void connectParts();
   void fillRecentMenu();
   void setTheme(ThemeChoice choice);
@@ -94,6 +102,11 @@ class Window : public QMainWindow {
   QLabel* title_;
   QPushButton* units_button_;
   QPushButton* choose_button_;
+  QPushButton* bench_button_;
+  static constexpr int run_page = 0, bench_page = 1;
+  QStackedWidget* pages_;
+  BenchPage* bench_ = nullptr;
+  QAction* bench_action_ = nullptr;
   CautionsBar* cautions_;
   RunView* run_;
   WeakestLine* weakest_;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // latchwright_desk_screenshots JOB FOLDER: the window as pictures, light and dark, in two sizes, with the
-// link that is weakest and with others chosen; the dialogs beside it.
+// link that is weakest and with others chosen, the bench; the dialogs beside it.
 #include <QApplication>
 #include <QDir>
 #include <cstdio>
@@ -66,6 +66,9 @@ int main(int argc, char** argv) {
         if (!wait_for_results(window)) return 1;
         save(window, folder, QString::fromLatin1(name) + QLatin1Char('-') + place);
       }
+      window.showBench(true);
+      if (!wait_until([&] { return window.bench().sheet().isCurrent() && window.bench().triage().isCurrent(); })) return 1;
+      save(window, folder, QStringLiteral("bench-") + place);
     }
     Document document;
     if (!document.setPartFiles({}).empty() || !document.open(job).empty()) return 1;
