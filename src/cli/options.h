@@ -33,6 +33,10 @@ struct Options {
   bool force = false;                  // new
   std::vector<std::string> part_ids;   // parts
   std::string kind;                    // parts
+
+  std::vector<std::string> logs, free_logs;              // fit
+  std::string like;                                      // fit
+  std::optional<double> cold_ohm, force_N, throw_s;      // fit; its flag to replace files is --replace
 };
 
 struct Parsed {

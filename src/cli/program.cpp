@@ -19,6 +19,7 @@ int run_verb(const Options& options, Plot& plot) {
   if (options.verb == "cycle") return run_cycle(options, plot);
   if (options.verb == "curves") return run_curves(options, plot);
   if (options.verb == "parts") return run_parts(options);
+  if (options.verb == "fit") return run_fit(options, plot);
   throw base::InternalError("a verb without a function: " + options.verb);
 }
 
