@@ -130,7 +130,8 @@ void add_job(CLI::App& verb, Options& options) {
       ->allow_extra_args(false);
 }
 
-void add_common(CLI::App& verb, Options& options, bool tables) {
+/// replace: the flag that lets files be replaced; `fit` has a force of its own.
+void add_common(CLI::App& verb, Options& options, bool tables, const char* replace = "--force") {
   verb.add_option("--parts", options.parts_files, "more parts (may repeat); they win over the built-in ones")
       ->option_text("FILE")
       ->check(a_value())
@@ -147,7 +148,7 @@ void add_common(CLI::App& verb, Options& options, bool tables) {
         ->option_text("FILE.png|.svg|.pdf")
         ->check(a_value())
         ->check(a_file_to_write());
-    verb.add_flag("--force", options.force, "replaces files that exist");
+    verb.add_flag(replace, options.force, "replaces files that exist");
   }
   verb.add_flag("--quiet", options.quiet, "prints nothing but faults and what was asked for with --json");
   verb.footer(footer);
@@ -230,6 +231,44 @@ void add_bench(CLI::App& app, Options& options) {
       ->option_text("V")
       ->check(in_range(model::supply_table(), "usual_V"));
   add_common(bench, options, true);
+}
+
+void add_fit(CLI::App& app, Options& options) {
+  auto& fit = *app.add_subcommand(
+      "fit",
+      "Bench logs of an actuator (time_s, current_A, voltage_V, from a clamp and a meter) to a measured "
+      "part.\n"
+      "Example: latchwright fit held.csv --like act-ordinary-2w --ambient 22 --cold 2.4 -o mine.json");
+  fit.add_option("LOG", options.logs, "logs (CSV) of the actuator held at standstill, from cold")
+      ->required()
+      ->option_text("...");
+  const auto one = [&fit](const char* name, auto& value, const char* meaning, const char* unit,
+                          CLI::Validator range) {
+    fit.add_option(name, value, meaning)->option_text(unit)->check(range);
+  };
+  fit.add_option("--like", options.like, "actuator to start from; what the logs do not tell stays as in it")
+      ->required()
+      ->option_text("PART_ID")
+      ->check(a_value());
+  fit.add_option("--ambient", options.ambient_C, "air around it, and its own temperature at the start, °C")
+      ->required()
+      ->option_text("C")
+      ->check(in_range(model::climate_table(), "usual_C"));
+  one("--cold", options.cold_ohm, "resistance across its leads, cold, less the meter's own leads, ohm", "OHM",
+      between(0.05, 1000, "ohm"));
+  one("--force", options.force_N, "spring scale at the rod, held, cold, at the logs' voltage, N", "N",
+      between(0.1, 5000, "N"));
+  one("--throw", options.throw_s, "time of one unloaded throw, cold, at the logs' voltage, s", "S",
+      between(0.005, 10, "s"));
+  fit.add_option("--free", options.free_logs, "log (CSV) of the motor running free (may repeat)")
+      ->option_text("LOG.csv")
+      ->check(a_value())
+      ->allow_extra_args(false);
+  fit.add_option("-o", options.output, "writes the measured part")
+      ->option_text("PART.json")
+      ->check(a_value())
+      ->check(a_file_to_write());
+  add_common(fit, options, true, "--replace");
 }
 
 void build(CLI::App& app, Options& options) {
@@ -338,6 +377,7 @@ void build(CLI::App& app, Options& options) {
 
   add_triage(app, options);
   add_bench(app, options);
+  add_fit(app, options);
 }
 
 /// What to say when no verb was understood.

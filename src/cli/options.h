@@ -47,8 +47,11 @@ struct Options {
   std::vector<std::string> part_ids;  // parts
   std::string kind;                   // parts
 
-  TriageOptions triage;            ///< part_ids: its part; ambient_C, on_s and gap_s with it
-  std::optional<double> supply_V;  // bench: at the leads of part_ids' only one
+  TriageOptions triage;                      ///< part_ids: its part; ambient_C, on_s and gap_s with it
+  std::optional<double> supply_V;            // bench: at the leads of part_ids' only one
+  std::vector<std::string> logs, free_logs;  // fit
+  std::string like;                          // fit
+  std::optional<double> cold_ohm, force_N, throw_s;  // fit; its flag to replace files is --replace
 };
 
 struct Parsed {

@@ -12,6 +12,8 @@ namespace latchwright::cli {
 void guard_files(const Options& options) {
   std::vector<std::string> inputs = options.parts_files;
   if (!options.job.empty()) inputs.push_back(options.job);
+  inputs.insert(inputs.end(), options.logs.begin(), options.logs.end());
+  inputs.insert(inputs.end(), options.free_logs.begin(), options.free_logs.end());
   const std::pair<const char*, const std::string&> outputs[] = {
       {"--csv", options.csv}, {"--plot", options.plot}, {"-o", options.output}};
   for (const auto& [option, output] : outputs) {
@@ -26,7 +28,8 @@ void guard_files(const Options& options) {
     // Said before the work, and before another output is written; saving looks again.
     std::error_code problem;
     if (!options.force && std::filesystem::is_regular_file(output, problem)) {
-      throw base::UsageError(output + ": exists already; nothing was written (--force replaces it)");
+      throw base::UsageError(fmt::format("{}: exists already; nothing was written ({} replaces it)", output,
+                                         options.verb == "fit" ? "--replace" : "--force"));
     }
   }
   const auto place = [](const std::string& file) {

@@ -21,6 +21,7 @@ int run_verb(const Options& options, Plot& plot) {
   if (options.verb == "parts") return run_parts(options);
   if (options.verb == "triage") return run_triage(options);
   if (options.verb == "bench") return run_bench(options, plot);
+  if (options.verb == "fit") return run_fit(options, plot);
   throw base::InternalError("a verb without a function: " + options.verb);
 }
 

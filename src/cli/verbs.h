@@ -24,6 +24,7 @@ int run_curves(const Options& options, Plot& plot);
 int run_parts(const Options& options);
 int run_triage(const Options& options);
 int run_bench(const Options& options, Plot& plot);
+int run_fit(const Options& options, Plot& plot);
 
 /// Parses, runs the verb, and maps every failure to its exit code and its line on standard error.
 int run_program(int argc, const char* const* argv, MakePictureWriter make_writer);
@@ -45,7 +46,7 @@ std::optional<LoadedJob> load_for(const Options& options);
 std::string into_file(const std::string& pointer, const std::vector<std::size_t>& file_index);
 
 /// Refuses to write over the job or a part file that the command reads, under whatever name, over a file that exists
-/// (but for --force), and two results into one file. Throws base::UsageError.
+/// (but for --force, or --replace where --force is something else), and two results into one file. Throws base::UsageError.
 void guard_files(const Options& options);
 
 }  // namespace latchwright::cli

@@ -6,6 +6,7 @@
 """
 import csv
 import json
+import math
 import os
 import pathlib
 import subprocess
@@ -40,7 +41,8 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage", "bench"):
+        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage", "bench",
+                     "fit"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -52,7 +54,7 @@ class Usage(unittest.TestCase):
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
             (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, '
-                'triage, bench)',
+                'triage, bench, fit)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -615,6 +617,95 @@ class Files(unittest.TestCase):
         data = json.loads(run("check", DEMO, "--json", "--parts", own).stdout)
         relay = next(row for row in data["checks"] if row["id"] == "relay")
         self.assertEqual((relay["have"], relay["state"]), (20, "fails"))
+
+
+class Fit(unittest.TestCase):
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.addCleanup(self.folder.cleanup)
+        # The equations of docs/model.md section 4 once more, by Euler steps of 2 ms, as a logger with decimal
+        # commas would write them; motor 2.4 ohm in place of 2.2, thermistor heat 0.32 in place of 0.385, clamp
+        # 0.04 A off.
+        part = json.loads(run("parts", "act-ordinary-2w", "curve-polymer-30v", "--json").stdout)["parts"]
+        thermal, ptc = part[0]["thermal"], part[0]["ptc"]
+        curve = list(zip(part[1]["T_C"], map(math.log, part[1]["ratio"])))
+        winding = case = thermistor = housing = 23.0
+        self.log = self.path("held.csv")
+        rows = ["# bench supply, clamp\r\n", "time_ms;current_A;voltage_V\r\n"]
+        rows += [f"{5000 + 50 * k};0,04;0,0\r\n" for k in range(-40, 0)]
+        step = 0.002
+        for k in range(30000):
+            below = max(n for n, (t, _) in enumerate(curve[:-1]) if t <= thermistor)
+            (t0, g0), (t1, g1) = curve[below], curve[below + 1]
+            ptc_ohm = 0.09 * math.exp(g0 + (g1 - g0) * (thermistor - t0) / (t1 - t0))
+            motor_ohm = 2.4 * (1 + 0.00393 * (winding - 20)) / (1 + 0.00393 * 5)
+            amps = (12.6 - 0.8) / (motor_ohm + ptc_ohm)
+            if k % 25 == 0:
+                rows.append(f"{5000 + 2 * k};{amps + 0.04:.2f};12,6\r\n".replace(".", ","))
+            to_case = (winding - case) / thermal["winding_to_case_K_per_W"]
+            to_housing = (case - housing) / thermal["case_to_housing_K_per_W"]
+            ptc_case = ptc["to_case_mW_per_K"] / 1e3 * (thermistor - case)
+            ptc_housing = ptc["to_housing_mW_per_K"] / 1e3 * (thermistor - housing)
+            out = (housing - 23) / thermal["housing_to_ambient_K_per_W"]
+            winding += step * (motor_ohm * amps**2 - to_case) / thermal["winding_J_per_K"]
+            case += step * (0.8 * amps + to_case - to_housing + ptc_case) / thermal["case_J_per_K"]
+            thermistor += step * (ptc_ohm * amps**2 - ptc_housing - ptc_case) / 0.32
+            housing += step * (to_housing + ptc_housing - out) / thermal["housing_J_per_K"]
+        pathlib.Path(self.log).write_text("".join(rows))
+
+    def path(self, name):
+        return os.path.join(self.folder.name, name)
+
+    def test_a_log_with_decimal_commas_becomes_a_part(self):
+        part, table, picture = self.path("part.json"), self.path("fit.csv"), self.path("fit.svg")
+        words = ("fit", self.log, "--like", "act-ordinary-2w", "--ambient", "23", "--cold", "2.47", "-o", part)
+        shown = run(*words, "--csv", table, "--plot", picture, "--json")
+        self.assertEqual((shown.returncode, shown.stderr), (0, ""))
+        result = json.loads(shown.stdout)
+        self.assertEqual(result["verb"], "fit")
+        self.assertIsNone(result["at"])
+        motor = {p["name"]: p for p in result["parameters"]}["/motor/resistance_ohm"]
+        self.assertTrue(motor["identified"])
+        both = result["part"]["motor"]["resistance_ohm"] + result["part"]["ptc"]["resistance_ohm"]
+        self.assertAlmostEqual(both, 2.49, delta=0.02)
+        self.assertAlmostEqual(result["part"]["ptc"]["heat_J_per_K"], 0.32, delta=0.03)
+        self.assertEqual(result["part"]["source"]["kind"], "measured")
+        self.assertIn("held.csv", result["part"]["source"]["note"])
+        names = [p for p in result["parameters"] if p["identified"]]
+        self.assertEqual(len(result["correlation"]), len(names))
+        with open(table, newline="", encoding="utf-8") as rows:
+            first = next(csv.DictReader(rows))
+        self.assertEqual(list(first), ["log", "time_s", "measured_A", "fitted_A", "residual_A"])
+        self.assertAlmostEqual(float(first["measured_A"]) - float(first["fitted_A"]), float(first["residual_A"]), delta=1e-9)
+        # The part serves as one.
+        self.assertEqual(run("parts", "act-ordinary-2w-measured", "--parts", part).returncode, 0)
+
+    def test_a_file_is_replaced_only_when_asked_to(self):
+        part = self.path("part.json")
+        pathlib.Path(part).write_text("mine")
+        words = ("fit", self.log, "--like", "act-ordinary-2w", "--ambient", "23", "-o", part, "--quiet")
+        shown = run(*words)
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn("--replace replaces it", shown.stderr)
+        self.assertEqual(pathlib.Path(part).read_text(), "mine")
+        # --force is a number here, not a leave.
+        self.assertEqual(run(*words, "--force", "40").returncode, 2)
+        self.assertEqual(run(*words, "--replace").returncode, 0)
+        # A log is never written over.
+        self.assertEqual(run(*words[:-2], self.log, "--replace").returncode, 2)
+        self.assertIn("clamp", pathlib.Path(self.log).read_text())
+
+    def test_faults_name_file_and_line(self):
+        bad = self.path("bad.csv")
+        pathlib.Path(bad).write_text("time_s,current_A,voltage_V\n0,1,2\n0,1,2\n")
+        shown = run("fit", bad, "--like", "act-ordinary-2w", "--ambient", "23")
+        self.assertEqual(shown.returncode, 2)
+        self.assertEqual(shown.stderr, f"{bad}:3: time_s: 0 s must come after the row before it (0 s)\n")
+        shown = run("fit", self.log, "--like", "act-ordinary", "--ambient", "23")
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn("did you mean", shown.stderr)
+        shown = run("fit", self.log, "--ambient", "23")
+        self.assertIn("--like is required", shown.stderr)
 
 
 if __name__ == "__main__":

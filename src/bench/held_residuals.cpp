@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench/held_residuals.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace latchwright::bench {
+
+namespace {
+
+constexpr double case_sd_C = 1.5;     // contact thermometer on a can
+constexpr double case_readings = 10;  // as many as a whole log counts for: their errors go together
+constexpr double known_zero_A = 0.5;  // where samples without power tell it better
+
+}  // namespace
+
+double cold_reading_sd(double ohm) { return 0.01 + 0.01 * ohm; }
+
+HeldResiduals::HeldResiduals(const HeldModel& model, std::vector<ReducedLog> logs,
+                             std::optional<double> cold_ohm)
+    : model_(model), logs_(std::move(logs)), cold_ohm_(cold_ohm) {
+  for (std::size_t l = 0; l < logs_.size(); ++l) {
+    double switched_s = -1e9;
+    for (std::size_t b = 0; b < logs_[l].bins.size(); ++b) {
+      const Bin& bin = logs_[l].bins[b];
+      if (b > 0 && bin.on != logs_[l].bins[b - 1].on) switched_s = bin.time_s;
+      if (b == 0 && bin.on) switched_s = bin.time_s;
+      if (bin.case_C) case_rows_.push_back({l, b, 1});
+      // A bin that begins at the switch holds what comes before the motor stands.
+      if (bin.weight > 0 && bin.time_s - switched_s > settle_s) rows_.push_back({l, b, 1});
+    }
+    sigma_A_.push_back(logs_[l].noise_A);
+  }
+  compared_ = rows_.size();
+  size_ = rows_.size() + case_rows_.size() + 2 * logs_.size() + (cold_ohm_ ? 1 : 0);
+}
+
+HeldValues HeldResiduals::values(const Eigen::VectorXd& p, std::size_t log) const {
+  HeldValues values{};
+  for (std::size_t k = 0; k < part_parameters; ++k) values[k] = p[static_cast<Eigen::Index>(k)];
+  values[power_on] = p[static_cast<Eigen::Index>(power_on_of(log))];
+  return values;
+}
+
+void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen::MatrixXd* jacobian) const {
+  const bool slopes = jacobian != nullptr;
+  r.setZero(static_cast<Eigen::Index>(size_));
+  if (slopes) jacobian->setZero(static_cast<Eigen::Index>(size_), p.size());
+  const auto put = [&](Eigen::Index row, std::size_t log, const HeldValues& slope, double scale) {
+    for (std::size_t k = 0; k < part_parameters; ++k)
+      (*jacobian)(row, static_cast<Eigen::Index>(k)) = slope[k] * scale;
+    (*jacobian)(row, static_cast<Eigen::Index>(power_on_of(log))) = slope[power_on] * scale;
+  };
+  std::vector<HeldCurrents> logs;
+  for (std::size_t l = 0; l < logs_.size(); ++l)
+    logs.push_back(model_.currents(logs_[l], values(p, l), slopes));
+  Eigen::Index row = 0;
+  for (const Row& at : rows_) {
+    const Bin& bin = logs_[at.log].bins[at.bin];
+    const auto zero = static_cast<Eigen::Index>(zero_of(at.log));
+    const double scale = std::sqrt(bin.weight * at.weight) / sigma_A_[at.log];
+    double off = logs[at.log].current_A[at.bin] + p[zero] - bin.current_A;
+    if (bin.clipped) off = std::min(off, 0.0);
+    r[row] = off * scale;
+    if (slopes && !(bin.clipped && off == 0)) {
+      put(row, at.log, logs[at.log].current_slopes[at.bin], scale);
+      (*jacobian)(row, zero) = scale;
+    }
+    ++row;
+  }
+  std::vector<double> share(logs_.size(), 0);
+  for (const Row& at : case_rows_) share[at.log] += 1;
+  for (const Row& at : case_rows_) {
+    const double scale = std::sqrt(std::min(1.0, case_readings / share[at.log])) / case_sd_C;
+    r[row] = (logs[at.log].case_C[at.bin] - *logs_[at.log].bins[at.bin].case_C) * scale;
+    if (slopes) put(row, at.log, logs[at.log].case_slopes[at.bin], scale);
+    ++row;
+  }
+  for (std::size_t l = 0; l < logs_.size(); ++l) {
+    const auto start = static_cast<Eigen::Index>(power_on_of(l)),
+               zero = static_cast<Eigen::Index>(zero_of(l));
+    // Anywhere in the interval: as wide as an even spread.
+    const double start_sd = std::max(logs_[l].before_on_s / std::sqrt(12.0), 1e-6);
+    const double zero_sd = logs_[l].has_off ? known_zero_A : unknown_zero_A;
+    r[row] = (p[start] + 0.5 * logs_[l].before_on_s) / start_sd;
+    r[row + 1] = p[zero] / zero_sd;
+    if (slopes) {
+      (*jacobian)(row, start) = 1 / start_sd;
+      (*jacobian)(row + 1, zero) = 1 / zero_sd;
+    }
+    row += 2;
+  }
+  if (cold_ohm_) {
+    HeldValues slope{};
+    const double sd = cold_reading_sd(*cold_ohm_);
+    r[row] = (model_.cold_ohm(values(p, 0), slopes ? &slope : nullptr) - *cold_ohm_) / sd;
+    if (slopes) put(row, 0, slope, 1 / sd);
+  }
+}
+
+std::vector<HeldResiduals::Noise> HeldResiduals::noise(const Eigen::VectorXd& p, std::size_t fitted) const {
+  Eigen::VectorXd r;
+  evaluate(p, r, nullptr);
+  std::vector<Noise> out(logs_.size());
+  for (std::size_t l = 0; l < logs_.size(); ++l) {
+    double squares = 0, products = 0, count = 0;
+    std::optional<double> before;
+    for (std::size_t k = 0; k < rows_.size(); ++k) {
+      const Row& at = rows_[k];
+      if (at.log != l) continue;
+      if (logs_[l].bins[at.bin].clipped || at.weight < 1) {
+        before.reset();
+        continue;
+      }
+      const double off = r[static_cast<Eigen::Index>(k)];
+      squares += off * off;
+      if (before) products += off * *before;
+      count += 1;
+      before = off;
+    }
+    const double own = static_cast<double>(fitted) / static_cast<double>(logs_.size());
+    if (count < own + 5) {
+      out[l].sample_A = sigma_A_[l];
+      continue;
+    }
+    out[l].sample_A = std::max(sigma_A_[l] * std::sqrt(squares / (count - own)), 1e-5);
+    const double rho = squares > 0 ? std::clamp(products / squares, 0.0, 0.98) : 0.0;
+    out[l].growth = (1 + rho) / (1 - rho);
+  }
+  return out;
+}
+
+void HeldResiduals::set_noise(const std::vector<Noise>& noise, bool with_growth) {
+  for (std::size_t l = 0; l < noise.size(); ++l) {
+    sigma_A_[l] = noise[l].sample_A * (with_growth ? std::sqrt(noise[l].growth) : 1.0);
+  }
+}
+
+std::size_t HeldResiduals::weigh(const Eigen::VectorXd& p, double huber, double trim) {
+  for (Row& row : rows_) row.weight = 1;
+  Eigen::VectorXd r;
+  evaluate(p, r, nullptr);
+  std::size_t left_out = 0;
+  for (std::size_t l = 0; l < logs_.size(); ++l) {
+    std::vector<double> sizes;
+    for (std::size_t k = 0; k < rows_.size(); ++k) {
+      const bool counts = rows_[k].log == l && !logs_[l].bins[rows_[k].bin].clipped;
+      if (counts) sizes.push_back(std::fabs(r[static_cast<Eigen::Index>(k)]));
+    }
+    if (sizes.empty()) continue;
+    const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+    std::nth_element(sizes.begin(), middle, sizes.end());
+    // Not below what a sample's noise makes: in a log without noise the model's own rounding is no outlier.
+    const double sd = std::max(*middle / 0.6745, logs_[l].noise_A / sigma_A_[l]);
+    for (std::size_t k = 0; k < rows_.size(); ++k) {
+      if (rows_[k].log != l || logs_[l].bins[rows_[k].bin].clipped) continue;
+      const double size = std::fabs(r[static_cast<Eigen::Index>(k)]) / sd;
+      if (size > huber) rows_[k].weight = huber / size;
+      if (size > trim) {
+        rows_[k].weight = 0;
+        ++left_out;
+      }
+    }
+  }
+  return left_out;
+}
+
+}  // namespace latchwright::bench

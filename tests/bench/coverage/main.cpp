@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <string>
+
+#include "base/worker_pool.h"
+#include "bench/trials.h"
+
+// Whether stated intervals hold what they say: latchwright_coverage [TRIALS [SEED [WORKERS]]]. Exit status 1
+// where the truth lies within the 95 % interval of a figure in fewer than 90 or more than 99 of 100 trials,
+// or where a pulse train that the fit has not seen is foretold within 5 % in fewer than 90.
+int main(int argc, char** argv) {
+  using namespace latchwright;
+  const std::size_t count = argc > 1 ? static_cast<std::size_t>(std::max(1, std::atoi(argv[1]))) : 200;
+  const std::uint64_t seed = argc > 2 ? static_cast<std::uint64_t>(std::atoll(argv[2])) : 1;
+  const unsigned workers =
+      argc > 3 ? static_cast<unsigned>(std::max(1, std::atoi(argv[3]))) : base::available_workers();
+  const auto trials = tests::run_trials(seed, count, workers);
+  bool good = true;
+  fmt::print("{} trials from seed {}\n{:<28} {:>10} {:>9} {:>7} {:>22}\n", count, seed, "figure",
+             "identified", "covered", "%", "median standard error");
+  for (const auto& one : tests::coverage_of(trials)) {
+    fmt::print("{:<28} {:>10} {:>9} {:>7.1f} {:>20.3g} {}\n", one.name, one.identified, one.covered,
+               100 * one.share(), one.median_error_share,
+               one.name.ends_with("_K") && one.name.starts_with("curve") ? "K" : "");
+    if (one.identified >= 20 && (one.share() < 0.90 || one.share() > 0.99)) good = false;
+  }
+  std::size_t foretold = 0;
+  std::vector<double> seconds;
+  for (const auto& trial : trials) {
+    foretold += tests::predicted(trial) ? 1 : 0;
+    seconds.push_back(trial.seconds);
+    bool shown = false;
+    for (const auto& figure : trial.figures) {
+      if (!figure.identified || std::abs(figure.off) < 3) continue;
+      fmt::print("{} {} {} Hz: {} is {:.1f} standard errors off", shown ? "," : "far:", trial.like,
+                 trial.rate_Hz, figure.name, figure.off);
+      shown = true;
+    }
+    if (!tests::predicted(trial)) {
+      fmt::print("{} {} {} Hz: {} cycles, foretold {}", shown ? "," : "far:", trial.like, trial.rate_Hz,
+                 trial.true_cycles, trial.fitted_cycles);
+      shown = true;
+    }
+    if (shown) fmt::print("\n");
+  }
+  std::sort(seconds.begin(), seconds.end());
+  fmt::print("pulse trains foretold within 5 % (or one cycle): {} of {}\n", foretold, count);
+  fmt::print("one fit takes {:.2f} s in the middle, {:.2f} s at most\n", seconds[seconds.size() / 2],
+             seconds.back());
+  if (10 * foretold < 9 * count) good = false;
+  return good ? 0 : 1;
+}

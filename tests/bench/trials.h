@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace latchwright::tests {
+
+/// One figure of one fit beside what it truly is.
+struct TrialFigure {
+  std::string name;
+  bool identified = false;
+  bool covered = false;    ///< truth within 1.96 standard errors
+  double error_share = 0;  ///< standard error over the truth (over 1 K for a shift)
+  double off = 0;          ///< (fitted - true) / standard error
+};
+
+/// A part drawn near one of the catalogue, its log made with noise, steps of 0.01 A, a wrong zero and some
+/// rate from 10 Hz to 1 kHz, fitted from the catalogue's part.
+struct Trial {
+  std::string like;
+  double rate_Hz = 0;
+  std::vector<TrialFigure> figures;
+  int true_cycles = 0, fitted_cycles = 0;  ///< before the lockout of a pulse train that the fit has not seen
+  double seconds = 0;                      ///< that the fit took
+};
+
+Trial run_trial(std::uint64_t seed);
+std::vector<Trial> run_trials(std::uint64_t first_seed, std::size_t count, unsigned workers);
+
+/// Counted alike within 5 %, or within one cycle of few.
+bool predicted(const Trial& trial);
+
+struct Coverage {
+  std::string name;
+  int identified = 0, covered = 0;
+  double median_error_share = 0;
+  double share() const { return identified > 0 ? static_cast<double>(covered) / identified : 1.0; }
+};
+std::vector<Coverage> coverage_of(const std::vector<Trial>& trials);
+
+}  // namespace latchwright::tests
