@@ -35,6 +35,15 @@ struct Key {
   std::string operator()(const model::Relay& r) const { return fmt::format("{} A", significant(r.rated_A)); }
 };
 
+/// The items side by side; of a list too long for a table's column, how many and the ends.
+std::string list_text(const Raw::List& list) {
+  constexpr std::size_t column = 100;
+  std::string items;
+  for (const Raw& item : list) items += (items.empty() ? "" : " ") + item.shown();
+  if (items.size() <= column) return items;
+  return fmt::format("{} values, {} to {} (--json has all)", list.size(), list.front().shown(), list.back().shown());
+}
+
 void add_record(const Raw::Object& members, const model::RecordInfo& info, const std::string& prefix,
                 TextTable& table) {
   for (const auto& field : info.fields) {
@@ -49,19 +58,13 @@ void add_record(const Raw::Object& members, const model::RecordInfo& info, const
       table.add({prefix + field.key, value->text() ? base::printable(*value->text(), 60) : value->shown(), field.unit,
                  field.meaning});
     } else if (const auto* list = value->list()) {
-      std::string items;
-      for (const Raw& item : *list) items += (items.empty() ? "" : " ") + item.shown();
-      table.add({prefix + field.key, items, field.unit, field.meaning});
+      table.add({prefix + field.key, list_text(*list), field.unit, field.meaning});
     } else if (const auto* object = value->object()) {
       // A curve in place, or tolerances.
       for (const auto& [key, content] : *object) {
-        std::string items;
-        if (content.list()) {
-          for (const Raw& item : *content.list()) items += (items.empty() ? "" : " ") + item.shown();
-        } else {
-          items = content.shown();
-        }
-        table.add({prefix + field.key + "/" + base::printable(key), items, "", field.meaning});
+        const auto* items = content.list();
+        table.add({prefix + field.key + "/" + base::printable(key), items ? list_text(*items) : content.shown(), "",
+                   field.meaning});
       }
     }
   }

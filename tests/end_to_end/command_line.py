@@ -678,7 +678,11 @@ class Fit(unittest.TestCase):
         self.assertEqual(list(first), ["log", "time_s", "measured_A", "fitted_A", "residual_A"])
         self.assertAlmostEqual(float(first["measured_A"]) - float(first["fitted_A"]), float(first["residual_A"]), delta=1e-9)
         # The part serves as one.
-        self.assertEqual(run("parts", "act-ordinary-2w-measured", "--parts", part).returncode, 0)
+        shown = run("parts", "act-ordinary-2w-measured", "--parts", part)
+        self.assertEqual(shown.returncode, 0)
+        # Its curve has more digits than a table has room for.
+        self.assertIn("25 values, ", shown.stdout)
+        self.assertLess(max(map(len, shown.stdout.splitlines())), 260)
 
     def test_a_file_is_replaced_only_when_asked_to(self):
         part = self.path("part.json")
