@@ -31,12 +31,12 @@ int cycles_of(const model::Actuator& actuator, const model::PtcCurve& curve, dou
 
 }  // namespace
 
-Trial run_trial(std::uint64_t seed) {
+FitTrial run_trial(std::uint64_t seed) {
   std::mt19937_64 random(seed);
   const auto even = [&random](double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random);
   };
-  Trial trial;
+  FitTrial trial;
   trial.like = parts[random() % std::size(parts)];
   trial.rate_Hz = rates_Hz[random() % std::size(rates_Hz)];
   const model::Actuator& like = catalogue_actuator(trial.like);
@@ -104,17 +104,17 @@ Trial run_trial(std::uint64_t seed) {
   return trial;
 }
 
-std::vector<Trial> run_trials(std::uint64_t first_seed, std::size_t count, unsigned workers) {
-  std::vector<Trial> trials(count);
+std::vector<FitTrial> run_trials(std::uint64_t first_seed, std::size_t count, unsigned workers) {
+  std::vector<FitTrial> trials(count);
   base::for_each_index(count, workers, [&](std::size_t k) { trials[k] = run_trial(first_seed + k); });
   return trials;
 }
 
-bool predicted(const Trial& trial) {
+bool predicted(const FitTrial& trial) {
   return std::abs(trial.fitted_cycles - trial.true_cycles) <= std::max(1.0, 0.05 * trial.true_cycles);
 }
 
-std::vector<Coverage> coverage_of(const std::vector<Trial>& trials) {
+std::vector<Coverage> coverage_of(const std::vector<FitTrial>& trials) {
   std::vector<Coverage> out;
   for (const auto& figure : trials.front().figures) {
     Coverage one;

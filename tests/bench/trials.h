@@ -18,7 +18,7 @@ struct TrialFigure {
 
 /// A part drawn near one of the catalogue, its log made with noise, steps of 0.01 A, a wrong zero and some
 /// rate from 10 Hz to 1 kHz, fitted from the catalogue's part.
-struct Trial {
+struct FitTrial {
   std::string like;
   double rate_Hz = 0;
   std::vector<TrialFigure> figures;
@@ -26,11 +26,11 @@ struct Trial {
   double seconds = 0;                      ///< that the fit took
 };
 
-Trial run_trial(std::uint64_t seed);
-std::vector<Trial> run_trials(std::uint64_t first_seed, std::size_t count, unsigned workers);
+FitTrial run_trial(std::uint64_t seed);
+std::vector<FitTrial> run_trials(std::uint64_t first_seed, std::size_t count, unsigned workers);
 
 /// Counted alike within 5 %, or within one cycle of few.
-bool predicted(const Trial& trial);
+bool predicted(const FitTrial& trial);
 
 struct Coverage {
   std::string name;
@@ -38,6 +38,6 @@ struct Coverage {
   double median_error_share = 0;
   double share() const { return identified > 0 ? static_cast<double>(covered) / identified : 1.0; }
 };
-std::vector<Coverage> coverage_of(const std::vector<Trial>& trials);
+std::vector<Coverage> coverage_of(const std::vector<FitTrial>& trials);
 
 }  // namespace latchwright::tests
