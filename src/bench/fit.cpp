@@ -152,6 +152,10 @@ Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
     add_parameter(fit, drive_shown[k], like, drive.identified[k], drive.standard_error[k] / drive.ratio[k]);
   }
   add_correlations(fit, told, drive);
+  fit.remarks.emplace_back(
+      "the part's tolerances are what is not known of this one actuator; others of its type scatter more: "
+      "measure "
+      "those too, or widen them");
 
   fit.residual_rms_A = told.residual_rms_A;
   for (std::size_t l = 0; l < held.size(); ++l) {

@@ -76,7 +76,8 @@ model::Part measured_part(const bench::Fit& fit, const model::Part& like, const 
   part.source.note = fmt::format(
       "Fitted to {}; {}. From the logs: {}. As in {} because the logs do not tell: {}, and every figure not "
       "named here. "
-      "Residual {} A r.m.s. Tolerances of the figures from the logs: half-width of 95 %.",
+      "Residual {} A r.m.s. Tolerances of the figures from the logs: half-width of 95 %, of "
+      "this one actuator: others of its type scatter more.",
       joined_logs(fit), hand_text(hand), measured, like.id, kept.empty() ? "none of those sought" : kept,
       significant(fit.residual_rms_A, 2));
   if (part.source.note.size() > longest_note)

@@ -160,6 +160,12 @@ void BenchFitPaneTest::refusesWhatNoPartMayHave() {
   QVERIFY(!scene.pane->isBusy());
   QVERIFY(scene.pane->fault().contains(QStringLiteral("\"two\" is not a number")));
   scene.pane->field("cold")->clear();
+  // The same range as on the command line.
+  scene.pane->field("throw")->setText(QStringLiteral("11"));
+  scene.pane->fit();
+  QVERIFY(!scene.pane->isBusy());
+  QVERIFY2(scene.pane->fault().contains(QStringLiteral("10")), qPrintable(scene.pane->fault()));
+  scene.pane->field("throw")->clear();
   scene.pane->fit();
   QTRY_VERIFY_WITH_TIMEOUT(!scene.pane->isBusy(), patience);
   QVERIFY(scene.pane->result().has_value());

@@ -9,6 +9,7 @@
 
 #include "base/failure.h"
 #include "base/text.h"
+#include "bench/reading_fields.h"
 #include "desk/number_entry.h"
 #include "io/bench_log.h"
 #include "io/files.h"
@@ -80,23 +81,23 @@ void BenchFitPane::removeLog(int index) {
 std::optional<model::HandReadings> BenchFitPane::handReadings() {
   model::HandReadings hand;
   hand.ambient_C = subject_.ambient_C;
-  const units::ShownUnit force = units::shown_unit("N", style_.units);
-  const auto take = [&](const char* key, const QString& unit, std::optional<double>& into) {
+  const auto take = [&](const char* key, std::optional<double>& into) {
     const QLineEdit* line = fields_.at(QString::fromLatin1(key));
     if (line->text().trimmed().isEmpty()) return true;
-    const TypedNumber typed = read_typed(line->text(), unit);
-    if (typed.value && *typed.value > 0) {
-      into = *typed.value;
-      return true;
+    const model::FieldInfo& info = bench::reading_field(key);
+    const units::ShownUnit unit = units::shown_unit(info.unit, style_.units);
+    const TypedNumber typed = read_typed(line->text(), unit.text);
+    QString fault = typed.why;
+    if (typed.value) {
+      into = file_number(*typed.value, unit);
+      fault = range_fault(*into, info, style_.units);
     }
-    tell(tr("%1: %2").arg(line->accessibleName(), typed.value ? tr("must be more than 0") : typed.why));
-    return false;
+    if (!fault.isEmpty()) tell(tr("%1: %2").arg(line->accessibleName(), fault));
+    return fault.isEmpty();
   };
-  if (!take("cold", tr("Ω"), hand.cold_ohm) || !take("force", force.text, hand.force_N) ||
-      !take("throw", tr("s"), hand.throw_s)) {
+  if (!take("cold", hand.cold_ohm) || !take("force", hand.force_N) || !take("throw", hand.throw_s)) {
     return std::nullopt;
   }
-  if (hand.force_N) hand.force_N = force.file(*hand.force_N);
   return hand;
 }
 

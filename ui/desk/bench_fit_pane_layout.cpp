@@ -5,6 +5,7 @@
 #include <QVBoxLayout>
 
 #include "base/text.h"
+#include "bench/reading_fields.h"
 #include "desk/bench_fit_pane.h"
 #include "desk/field_words.h"
 #include "desk/row_words.h"
@@ -147,7 +148,8 @@ QWidget* BenchFitPane::makeHandReadings() {
   auto* place = new QWidget(this);
   auto* row = new QHBoxLayout(place);
   row->setContentsMargins(0, 0, 0, 0);
-  const auto add = [&](const char* key, const QString& name, const QString& meaning, QLabel* unit) {
+  const auto add = [&](const char* key, const QString& name, QLabel* unit) {
+    const QString meaning = QString::fromStdString(bench::reading_field(key).meaning);
     auto* line = new QLineEdit(place);
     line->setPlaceholderText(tr("not read"));
     line->setAlignment(Qt::AlignRight);
@@ -164,11 +166,9 @@ QWidget* BenchFitPane::makeHandReadings() {
     fields_[QString::fromLatin1(key)] = line;
     connect(line, &QLineEdit::textEdited, this, [this] { forget(); });
   };
-  add("cold", tr("cold"), tr("Resistance across its leads, cold, the meter's own leads taken off."),
-      new QLabel(tr("Ω"), place));
-  add("force", tr("force"), tr("Spring scale at the rod, held cold at the logs' voltage."), force_unit_);
-  add("throw", tr("throw"), tr("Time of one throw with nothing on the rod, cold, at the logs' voltage."),
-      new QLabel(tr("s"), place));
+  add("cold", tr("cold"), new QLabel(tr("Ω"), place));
+  add("force", tr("force"), force_unit_);
+  add("throw", tr("throw"), new QLabel(tr("s"), place));
   row->addStretch();
   return place;
 }

@@ -9,6 +9,7 @@
 #include <limits>
 
 #include "base/text.h"
+#include "bench/reading_fields.h"
 #include "desk/number_entry.h"
 #include "desk/row_words.h"
 
@@ -132,27 +133,16 @@ QWidget* BenchTriagePane::makeRows() {
   grid->setVerticalSpacing(3);
   grid->setHorizontalSpacing(fontMetrics().averageCharWidth());
   grid->setColumnStretch(3, 1);
-  const QString ohm = tr("Ω"), volts = tr("V"), amps = tr("A"), seconds = tr("s");
-  constexpr double meter_end = 1e7;
   const QString empty = tr("not read");
-  addNumber(grid, QStringLiteral("leads"), tr("resistance across its leads"),
-            tr("Unplugged, by the meter; what the meter's own leads add is taken off below."),
-            {ohm, 0, meter_end, false, true}, empty, tr("OL where the meter shows no end"));
-  addNumber(grid, QStringLiteral("meter"), tr("meter's leads touched together"),
-            tr("What the meter reads with its own leads touched together."), {ohm, 0, 100}, empty);
-  addNumber(grid, QStringLiteral("idle"), tr("minutes since it was last used"),
-            tr("From its last throw until its resistance was read."), {tr("min"), 0, 1e6}, empty);
-  addNumber(grid, QStringLiteral("used"), tr("throws just before that"),
-            tr("How often it was locked or unlocked in a row; each throw counts."),
-            {tr("throws"), 0, 1000, true}, empty);
-  addNumber(grid, QStringLiteral("on"), tr("pulse of those throws"),
-            tr("How long the power is on for one throw."), {seconds, 0.02, 10}, tr("0.7 (usual)"));
-  addNumber(grid, QStringLiteral("gap"), tr("rest between them"), tr("Between one throw and the next."),
-            {seconds, 0, 3600}, tr("1 (usual)"));
-  addNumber(grid, QStringLiteral("supply"), tr("voltage at it, power on"),
-            tr("At the actuator's plug, while the switch is worked."), {volts, 0, 36}, empty);
-  addNumber(grid, QStringLiteral("current"), tr("current then"),
-            tr("By a clamp around one of its leads, at the same time."), {amps, 0, 200}, empty);
+  addNumber(grid, QStringLiteral("leads"), tr("resistance across its leads"), empty,
+            tr("OL where the meter shows no end"));
+  addNumber(grid, QStringLiteral("meter"), tr("meter's leads touched together"), empty);
+  addNumber(grid, QStringLiteral("idle"), tr("minutes since it was last used"), empty);
+  addNumber(grid, QStringLiteral("used"), tr("throws just before that"), empty);
+  addNumber(grid, QStringLiteral("on"), tr("pulse of those throws"), tr("0.7 (usual)"));
+  addNumber(grid, QStringLiteral("gap"), tr("rest between them"), tr("1 (usual)"));
+  addNumber(grid, QStringLiteral("supply"), tr("voltage at it, power on"), empty);
+  addNumber(grid, QStringLiteral("current"), tr("current then"), empty);
   addChoice(grid, QStringLiteral("moves"), tr("it moves"), tr("When the switch is worked, both ways."),
             {tr("not tried"), tr("in both directions"), tr("in one direction only"), tr("not at all")});
   addChoice(grid, QStringLiteral("frees"), tr("it moves again after a wait"),
@@ -179,17 +169,17 @@ BenchTriagePane::Row& BenchTriagePane::addRow(QGridLayout* grid, const QString& 
 }
 
 void BenchTriagePane::addNumber(QGridLayout* grid, const QString& key, const QString& name,
-                                const QString& meaning, const Number& number, const QString& placeholder,
-                                const QString& hint) {
+                                const QString& when_empty, const QString& hint) {
+  const model::FieldInfo& info = bench::reading_field(key.toStdString());
   auto* line = new QLineEdit(this);
-  line->setPlaceholderText(placeholder);
+  line->setPlaceholderText(when_empty);
   line->setAlignment(Qt::AlignRight);
   line->setFixedWidth(20 * fontMetrics().averageCharWidth());
-  Row& row = addRow(grid, key, name, meaning, line, number.unit);
+  Row& row =
+      addRow(grid, key, name, QString::fromStdString(info.meaning), line, QString::fromStdString(info.unit));
   row.hint = hint;
   row.note->setText(hint);
-  Number& kept = numbers_[key] = number;
-  kept.line = line;
+  numbers_[key] = {&info, line};
   connect(line, &QLineEdit::textChanged, this, [this] {
     takeReadings();
     typing_.start();
@@ -229,17 +219,10 @@ std::optional<double> BenchTriagePane::numberOf(const QString& key) {
   tell({});
   row.note->setToolTip({});
   if (text.trimmed().isEmpty()) return std::nullopt;
-  if (number.may_be_open && says_open(text)) return std::numeric_limits<double>::infinity();
-  const TypedNumber typed = read_typed(text, number.unit);
-  QString fault = typed.why;
-  if (typed.value) {
-    model::FieldInfo info;
-    info.kind = number.whole ? model::FieldKind::whole : model::FieldKind::number;
-    info.unit = number.unit.toStdString();
-    info.low = number.low;
-    info.high = number.high;
-    fault = range_fault(*typed.value, info, units::UnitSystem::metric);
-  }
+  if (key == QLatin1String("leads") && says_open(text)) return std::numeric_limits<double>::infinity();
+  const TypedNumber typed = read_typed(text, QString::fromStdString(number.info->unit));
+  const QString fault =
+      typed.value ? range_fault(*typed.value, *number.info, units::UnitSystem::metric) : typed.why;
   tell(fault);
   row.note->setToolTip(tip_text(fault));
   return fault.isEmpty() ? typed.value : std::nullopt;

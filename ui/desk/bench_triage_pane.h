@@ -51,10 +51,7 @@ class BenchTriagePane : public QWidget {
  private:
   /// Of a typed reading: where it goes, and what is permitted.
   struct Number {
-    QString unit;
-    double low = 0, high = 0;
-    bool whole = false;
-    bool may_be_open = false;  ///< "OL": no end to it
+    const model::FieldInfo* info = nullptr;  ///< its row: unit, range, meaning
     QLineEdit* line = nullptr;
   };
   struct Row {
@@ -66,8 +63,9 @@ class BenchTriagePane : public QWidget {
   QWidget* makeRows();
   Row& addRow(QGridLayout* grid, const QString& key, const QString& name, const QString& meaning,
               QWidget* entry, const QString& unit);
-  void addNumber(QGridLayout* grid, const QString& key, const QString& name, const QString& meaning,
-                 const Number& number, const QString& placeholder, const QString& hint = {});
+  /// when_empty: what the field says while nothing stands in it.
+  void addNumber(QGridLayout* grid, const QString& key, const QString& name, const QString& when_empty,
+                 const QString& hint = {});
   void addChoice(QGridLayout* grid, const QString& key, const QString& name, const QString& meaning,
                  const QStringList& words);
   /// The number of a field; a fault is told beside it.

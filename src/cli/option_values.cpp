@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/option_values.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <optional>
+
+#include "base/text.h"
+
+namespace latchwright::cli {
+
+namespace {
+
+/// A number in plain decimal notation, as a file would hold it: no blanks, nothing hexadecimal, no
+/// infinity.
+std::optional<double> plain_number(std::string_view text) {
+  const bool plus = text.starts_with('+');
+  if (plus) text.remove_prefix(1);
+  if (text.find_first_not_of("0123456789.eE+-") != std::string_view::npos) return std::nullopt;
+  if (plus && text.starts_with('-')) return std::nullopt;
+  double value = 0;
+  const char* const end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  if (read.ec != std::errc() || read.ptr != end) return std::nullopt;
+  return value;
+}
+
+}  // namespace
+
+CLI::Validator number_within(const model::FieldInfo& info) {
+  return CLI::Validator(
+      [info](std::string& text) -> std::string {
+        const auto value = plain_number(text);
+        if (!value) {
+          const bool comma = text.find(',') != std::string::npos;
+          return fmt::format("\"{}\" is not a number ({}){}", base::printable(text, 40),
+                             model::range_text(info), comma ? "; decimals take a point, not a comma" : "");
+        }
+        if (*value < info.low || *value > info.high) {
+          return fmt::format("{} is outside the permitted range ({})", base::exact_text(*value),
+                             model::range_text(info));
+        }
+        if (info.kind == model::FieldKind::whole && *value != std::floor(*value)) {
+          return fmt::format("{} must be a whole number ({})", base::exact_text(*value),
+                             model::range_text(info));
+        }
+        return "";
+      },
+      model::range_text(info));
+}
+
+CLI::Validator between(double low, double high, const char* unit, model::FieldKind kind) {
+  model::FieldInfo info;
+  info.kind = kind;
+  info.low = low;
+  info.high = high;
+  info.unit = unit;
+  return number_within(info);
+}
+
+CLI::Validator one_of(const std::vector<std::string>& words) {
+  return CLI::Validator(
+      [words](std::string& text) -> std::string {
+        if (std::find(words.begin(), words.end(), text) != words.end()) return "";
+        const std::string near = base::nearest_word(text, words);
+        return fmt::format("\"{}\" is not one of {}{}", base::printable(text, 40), fmt::join(words, ", "),
+                           near.empty() ? "" : "; did you mean \"" + near + "\"?");
+      },
+      "");
+}
+
+CLI::Validator number_or_open(const model::FieldInfo& info) {
+  return CLI::Validator(
+      [number = number_within(info)](std::string& text) -> std::string {
+        if (text == open_line) return "";
+        if (const std::string fault = number(text); !fault.empty()) {
+          return fault + fmt::format("; {} for an open line", open_line);
+        }
+        if (text.starts_with('+')) text.erase(0, 1);
+        return "";
+      },
+      "");
+}
+
+CLI::Validator a_value() {
+  return CLI::Validator(
+      [](std::string& text) -> std::string {
+        if (!text.starts_with("--")) return "";
+        return fmt::format("needs a value (\"{}\" is an option)", base::printable(text, 40));
+      },
+      "");
+}
+
+CLI::Validator a_file_to_write() {
+  return CLI::Validator(
+      [](std::string& text) -> std::string {
+        if (text.empty()) return "needs the name of a file";
+        if (text == "-") return "- is no file name here; --json prints";
+        return "";
+      },
+      "");
+}
+
+void add_common(CLI::App& verb, Options& options, bool tables, const char* replace) {
+  verb.add_option("--parts", options.parts_files, "more parts (may repeat); they win over the built-in ones")
+      ->option_text("FILE")
+      ->check(a_value())
+      ->allow_extra_args(false);
+  verb.add_flag("--skip-broken", options.skip_broken,
+                "names broken parts of part files and goes on without them");
+  verb.add_flag("--json", options.json, "result as JSON on standard output, nothing else there");
+  if (tables) {
+    verb.add_option("--csv", options.csv, "writes the figures as CSV")
+        ->option_text("FILE")
+        ->check(a_value())
+        ->check(a_file_to_write());
+    verb.add_option("--plot", options.plot, "draws the result into a file")
+        ->option_text("FILE.png|.svg|.pdf")
+        ->check(a_value())
+        ->check(a_file_to_write());
+    verb.add_flag(replace, options.force, "replaces files that exist");
+  }
+  verb.add_flag("--quiet", options.quiet, "prints nothing but faults and what was asked for with --json");
+  verb.footer(footer);
+}
+
+}  // namespace latchwright::cli
