@@ -123,7 +123,7 @@ Eigen::MatrixXd covariance(const Eigen::MatrixXd& jacobian, const Eigen::VectorX
     if (!(size[k] > 0)) size[k] = 1;
     all.col(k) /= size[k];
   }
-  const Eigen::BDCSVD<Eigen::MatrixXd> svd(all, Eigen::ComputeThinV);
+  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(all, Eigen::ComputeThinV);
   const double least = 1e-13 * svd.singularValues()[0];
   Eigen::VectorXd inverse = svd.singularValues();
   for (double& s : inverse) s = 1 / (std::max(s, least) * std::max(s, least));

@@ -295,7 +295,7 @@ TEST_CASE("the same logs give the same fit") {
     CHECK(once.parameters[k].value == again.parameters[k].value);
 }
 
-TEST_CASE("a dozen made logs: intervals hold the truth and lockouts are foretold") {
+TEST_CASE("a dozen made logs: intervals hold the truth and lockouts are foretold", "[slow]") {
   // Loose: of 12 trials at 95 % fewer than 8 covered would be one chance in ten thousand.
   const auto trials = tests::run_trials(5000, 12, 2);
   for (const auto& one : tests::coverage_of(trials)) {
