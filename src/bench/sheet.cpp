@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "bench/sound_reading.h"
 #include "bench/variants.h"
+#include "model/tolerance.h"
 
 namespace latchwright::bench {
 
@@ -219,7 +220,7 @@ std::vector<HeldPoint> held_of(const Scattered& all) {
 
 std::vector<std::string> scatter_words(const model::Actuator& actuator) {
   std::vector<std::string> words;
-  for (const auto& [pointer, half_width] : tolerances_of(actuator)) {
+  for (const auto& [pointer, half_width] : model::tolerances_of(actuator)) {
     const bool stated = actuator.tolerance.contains(pointer);
     words.push_back(fmt::format("{} ±{} %{}", stated ? pointer : "the thermistor's resistance",
                                 base::exact_text(100 * half_width),

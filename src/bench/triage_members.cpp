@@ -5,24 +5,25 @@
 #include <string>
 #include <utility>
 
-#include "bench/variants.h"
+#include "model/tolerance.h"
 
 namespace latchwright::bench {
 
 namespace {
 
-/// What a suspicious actuator's figures scatter by where its part does not say (choice).
-constexpr std::pair<const char*, double> usual_spreads[] = {{"/motor/resistance_ohm", 0.10},
-                                                            {"/ptc/heat_J_per_K", 0.10},
-                                                            {"/ptc/to_housing_mW_per_K", 0.20},
-                                                            {"/ptc/to_case_mW_per_K", 0.20},
-                                                            {"/thermal/housing_to_ambient_K_per_W", 0.20}};
+/// What scatters where the part does not say, and readings tell: the rest of the usual ones moves none of
+/// them much.
+constexpr const char* told_by_readings[] = {"/motor/resistance_ohm", "/ptc/heat_J_per_K",
+                                            "/ptc/to_housing_mW_per_K", "/ptc/to_case_mW_per_K",
+                                            "/thermal/housing_to_ambient_K_per_W"};
 
 /// The thermistor's, and what the part states, by variants; the usual ones beside.
 std::vector<std::pair<std::string, double>> spreads_of(const model::Actuator& actuator) {
-  auto spreads = tolerances_of(actuator);
-  for (const auto& [pointer, half_width] : usual_spreads) {
-    if (!actuator.tolerance.contains(pointer)) spreads.emplace_back(pointer, half_width);
+  auto spreads = model::tolerances_of(actuator);
+  for (const char* pointer : told_by_readings) {
+    if (!actuator.tolerance.contains(pointer)) {
+      spreads.emplace_back(pointer, model::usual_tolerance(pointer));
+    }
   }
   return spreads;
 }
@@ -84,7 +85,8 @@ std::vector<Member> make_members(const model::Actuator& actuator, const model::P
   for (int k = 0; k < member_count; ++k) {
     model::Actuator own = actuator;
     for (std::size_t s = 0; s < spreads.size(); ++s) {
-      own = with_scaled(own, spreads[s].first, 1 + spreads[s].second * (2 * points.at(k, axes + s) - 1));
+      own =
+          model::with_scaled(own, spreads[s].first, 1 + spreads[s].second * (2 * points.at(k, axes + s) - 1));
     }
     Member member;
     sim::Condition at{.voltage_V = use_V, .ambient_C = 0};

@@ -10,7 +10,7 @@
 #include "report/check_report.h"
 #include "report/picture_tools.h"
 #include "report/pictures.h"
-#include "verdict/findings.h"
+#include "sim/lockout.h"
 
 // How often the locks work in a row, over the heat of the day.
 namespace latchwright::report {
@@ -56,7 +56,7 @@ Picture lockout_over_ambient(const model::Study& study, double voltage_V, double
     const sim::Condition at{
         .voltage_V = voltage_V, .ambient_C = ambients[n % ambients.size()], .after_trip = true};
     const sim::CyclePlan plan{.cycles = most, .on_s = on_s, .gap_s = gaps_s[n / ambients.size()]};
-    counts[n] = verdict::find_lockout(study, at, plan, progress).cycles_done;
+    counts[n] = sim::count_worst(study, at, plan, progress).cycles_done;
     progress.report(static_cast<double>(++done) / static_cast<double>(counts.size()), "counting cycles");
   });
 

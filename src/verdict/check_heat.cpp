@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "base/worker_pool.h"
+#include "model/tolerance.h"
 #include "verdict/checks.h"
 
 // Lockout, windings and thermistors.
@@ -18,14 +19,11 @@ namespace {
 
 constexpr const char* mean_only = " (mean of the armature: one coil can stand hotter)";
 
-/// Half-width of the thermistors' resistance: the widest that a part states, 25 % where it states none.
+/// Half-width of the thermistors' resistance: the widest of all doors.
 double thermistor_tolerance(const model::Study& study) {
-  constexpr double usual = 0.25;  // IEC 60738-1 practice, as in published catalogues
   double widest = 0;
   for (std::size_t k = 0; k < study.doors.size(); ++k) {
-    const auto& stated = study.actuator(k).tolerance;
-    const auto own = stated.find("/ptc/resistance_ohm");
-    widest = std::max(widest, own == stated.end() ? usual : own->second);
+    widest = std::max(widest, model::ptc_tolerance(study.actuator(k)));
   }
   return widest;
 }
@@ -51,7 +49,7 @@ CheckRow winding_row(CheckId id, const Findings& findings, std::size_t v, std::s
 enum class FailsCold { no, locking, unlocking };
 
 /// Of a lockout in the first cycle.
-FailsCold fails_cold(const model::Study& study, const LockoutFindings& found, const At& at) {
+FailsCold fails_cold(const model::Study& study, const sim::WorstCount& found, const At& at) {
   std::vector<std::size_t> doors;  // all of them
   if (found.alone) doors.push_back(*found.alone);
   const sim::Circuit circuit = sim::make_circuit(
@@ -65,7 +63,7 @@ FailsCold fails_cold(const model::Study& study, const LockoutFindings& found, co
   return FailsCold::no;
 }
 
-std::string lockout_text(const model::Study& study, const LockoutFindings& found, const CheckRow& row,
+std::string lockout_text(const model::Study& study, const sim::WorstCount& found, const CheckRow& row,
                          FailsCold cold) {
   const int done = found.cycles_done;
   if (done >= 4 * *row.need) return fmt::format("still works after {} cycles in a row", done);
@@ -92,7 +90,7 @@ Rows check_lockout(const Findings& findings) {
   std::size_t worst = 0;
   for (std::size_t a = 0; a < levels; ++a) {
     for (const bool charging : {false, true}) {
-      const LockoutFindings& found = findings.lockout(a, charging);
+      const sim::WorstCount& found = findings.lockout(a, charging);
       CheckRow row;
       row.id = CheckId::lockout;
       row.part = installation_name;

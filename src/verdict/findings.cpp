@@ -47,27 +47,6 @@ class ChargeObserver final : public sim::Observer {
 
 std::size_t corner_of(std::size_t v, std::size_t a) { return v * levels + a; }
 
-model::Door without_name(model::Door door) {
-  door.name.clear();
-  return door;
-}
-
-/// Doors that behave the same alone.
-std::vector<std::vector<std::size_t>> equal_doors(const std::vector<model::Door>& doors) {
-  std::vector<std::vector<std::size_t>> groups;
-  for (std::size_t k = 0; k < doors.size(); ++k) {
-    const auto same = std::find_if(groups.begin(), groups.end(), [&](const auto& group) {
-      return without_name(doors[group.front()]) == without_name(doors[k]);
-    });
-    if (same == groups.end()) {
-      groups.push_back({k});
-    } else {
-      same->push_back(k);
-    }
-  }
-  return groups;
-}
-
 }  // namespace
 
 template <class T, class Make>
@@ -191,12 +170,12 @@ ThrowFindings find_throws(const model::Study& study, const sim::Circuit& at, dou
   return found;
 }
 
-const LockoutFindings& Findings::lockout(std::size_t a, bool charging) const {
+const sim::WorstCount& Findings::lockout(std::size_t a, bool charging) const {
   constexpr int most_times = 4;
   return keep(lockouts_[2 * a + (charging ? 1 : 0)], [&] { return solve_lockout(a, charging, most_times, 1); });
 }
 
-LockoutFindings Findings::solve_lockout(std::size_t a, bool charging, int most_times, double ptc_scale) const {
+sim::WorstCount Findings::solve_lockout(std::size_t a, bool charging, int most_times, double ptc_scale) const {
   const auto& supply = study_.job.supply;
   const sim::Condition at{.voltage_V = charging ? supply.charge_V : supply.usual_V,
                           .ambient_C = ambient(a),
@@ -205,28 +184,7 @@ LockoutFindings Findings::solve_lockout(std::size_t a, bool charging, int most_t
   const sim::CyclePlan plan{.cycles = most_times * wanted_cycles(a),
                       .on_s = study_.job.pulse.on_s,
                       .gap_s = study_.job.use.gap_s};
-  return find_lockout(study_, at, plan, progress_);
-}
-
-LockoutFindings find_lockout(const model::Study& study, const sim::Condition& at, sim::CyclePlan plan,
-                             const base::Progress& progress) {
-  LockoutFindings found;
-  const sim::Counted together = sim::count_until_missed(sim::make_circuit(study, at), plan);
-  found.cycles_done = together.cycles;
-  if (!together.doors.empty()) found.stops_first = together.doors.front();
-  if (study.doors.size() == 1) return found;
-  for (const auto& group : equal_doors(study.job.doors)) {
-    if (progress.cancelled()) throw base::Cancelled();
-    const int alone = sim::count_cycles(sim::make_circuit(study, at, {group.front()}), plan);
-    if (alone < found.cycles_done) {
-      found.cycles_done = alone;
-      found.alone = found.stops_first = group.front();
-    }
-    // Only a smaller count would matter.
-    plan.cycles = found.cycles_done;
-    if (plan.cycles == 0) break;
-  }
-  return found;
+  return sim::count_worst(study_, at, plan, progress_);
 }
 
 HeldCurrent held_current(const model::Study& study, const std::vector<sim::DoorStall>& stall,

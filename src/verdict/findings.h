@@ -9,6 +9,7 @@
 #include "model/study.h"
 #include "physics/fuse_bounds.h"
 #include "sim/cycle.h"
+#include "sim/lockout.h"
 #include "sim/stall.h"
 
 namespace latchwright::verdict {
@@ -40,12 +41,6 @@ struct ThrowFindings {
   double running_sum_A = 0;                      ///< sum of those means: what the feed carries while all rods run
 };
 
-struct LockoutFindings {
-  int cycles_done = 0;  ///< of the worse of all doors together and each door alone
-  std::optional<std::size_t> alone;  ///< the door that locks out first alone, where that is the worse
-  std::optional<std::size_t> stops_first;  ///< the (first) door whose throw is missed; none where all were done
-};
-
 /// What a study of findings may leave out.
 enum class Detail {
   full,
@@ -56,11 +51,6 @@ enum class Detail {
 
 /// First throws of all doors of a circuit in one pulse, the worse direction of each.
 ThrowFindings find_throws(const model::Study& study, const sim::Circuit& circuit, double pulse_s, Detail detail);
-
-/// Cycles before the first missed throw at a condition: the worse of all doors together and each door alone.
-/// Throws base::Cancelled.
-LockoutFindings find_lockout(const model::Study& study, const sim::Condition& at, sim::CyclePlan plan,
-                             const base::Progress& progress);
 
 /// What a wire is held to carry while every rod is held and the power stays on.
 struct HeldCurrent {
@@ -97,8 +87,8 @@ class Findings {
   const std::vector<sim::DoorStall>& feed_stall() const;
   /// ambient x {usual_V, charge_V}; most: simulated at the most, in times of the wanted cycles; ptc_scale of the
   /// thermistors (not kept unless 1).
-  const LockoutFindings& lockout(std::size_t ambient_level, bool charging) const;
-  LockoutFindings solve_lockout(std::size_t ambient_level, bool charging, int most_times, double ptc_scale) const;
+  const sim::WorstCount& lockout(std::size_t ambient_level, bool charging) const;
+  sim::WorstCount solve_lockout(std::size_t ambient_level, bool charging, int most_times, double ptc_scale) const;
 
   /// Current of a bolted short at the wire's far end, usual_V and hot: of the feed (no door), of a door's branch.
   double bolted_short_A(std::optional<std::size_t> door) const;
@@ -130,7 +120,7 @@ class Findings {
     Slot<std::vector<sim::DoorStall>> fault_stall;
   };
   mutable std::array<Corner, corners> corners_;
-  mutable std::array<Slot<LockoutFindings>, 2 * levels> lockouts_;
+  mutable std::array<Slot<sim::WorstCount>, 2 * levels> lockouts_;
   mutable Slot<std::vector<sim::DoorStall>> feed_stall_;
 };
 

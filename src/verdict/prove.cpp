@@ -2,13 +2,13 @@
 #include <algorithm>
 #include <numeric>
 
+#include "model/tolerance.h"
 #include "verdict/examine.h"
 
 namespace latchwright::verdict {
 
 namespace {
 
-constexpr double usual_ptc_tolerance = 0.25;  // IEC 60738-1 practice, as in published catalogues
 constexpr double later_s = 60;
 
 /// What the three readings are with the installation and the day a little different.
@@ -36,9 +36,7 @@ std::vector<ProveReading> readings_to_prove(const model::Study& study) {
   const sim::Condition usual{.voltage_V = job.supply.usual_V, .ambient_C = job.climate.usual_C};
   const Readings value = read(study, usual);
   Readings low = value, high = value;
-  const auto& stated = study.actuator(0).tolerance;
-  const auto own = stated.find("/ptc/resistance_ohm");
-  const double tolerance = own == stated.end() ? usual_ptc_tolerance : own->second;
+  const double tolerance = model::ptc_tolerance(study.actuator(0));
   for (const double r : {-1.0, 1.0}) {
     for (const double v : {-1.0, 1.0}) {
       for (const double t : {-1.0, 1.0}) {

@@ -10,7 +10,6 @@
 
 #include "base/failure.h"
 #include "bench/sound_reading.h"
-#include "bench/variants.h"
 #include "io/files.h"
 #include "sim/cycle.h"
 #include "support/plain_stall.h"
@@ -299,21 +298,6 @@ TEST_CASE("bench sheet: the workshop test of a lock motor", "[bench][sheet]") {
   CHECK(below->s >= 20);
   CHECK(below->s <= 70);
   CHECK(value("moves again after") <= 60);
-}
-
-TEST_CASE("bench sheet: figures scale by their pointers", "[bench][sheet]") {
-  const auto study = tests::worked_study(1);
-  const model::Actuator& part = study.actuator(0);
-  CHECK(bench::with_scaled(part, "/motor/inertia_gcm2", 1.5).motor.inertia ==
-        Approx(1.5 * part.motor.inertia));
-  CHECK(bench::with_scaled(part, "/ptc/heat_J_per_K", 0.5).ptc.heat_J_per_K == Approx(0.3));
-  CHECK(bench::with_scaled(part, "/drive/lead_mm", 2).drive.lead == Approx(0.030));
-  CHECK(bench::with_scaled(part, "/thermal/case_J_per_K", 0.8).thermal.case_J_per_K == Approx(20));
-  CHECK(bench::with_scaled(part, "/stroke_mm", 0.9).stroke == Approx(0.9 * 0.019));
-  // Not past the range of its row, and not out of nothing.
-  CHECK(bench::with_scaled(part, "/drive/efficiency", 3).drive.efficiency == 1);
-  CHECK_FALSE(bench::with_scaled(part, "/thermal/copper_J_per_K", 2).thermal.copper_J_per_K.has_value());
-  CHECK_THROWS_AS(bench::with_scaled(part, "/motor/colour", 2), base::InternalError);
 }
 
 TEST_CASE("bench sheet: ends when asked to", "[bench][sheet]") {

@@ -12,8 +12,8 @@
 #include <fstream>
 
 #include "bench/sheet.h"
-#include "bench/variants.h"
 #include "desk/document.h"
+#include "model/tolerance.h"
 #include "support/desk_words.h"
 
 using namespace latchwright;
@@ -43,7 +43,7 @@ struct Scene {
   /// A log as a clamp would give it of an actuator like the one on the bench, its winding that much higher.
   QString log(const char* name, double winding) const {
     base::NoProgress progress;
-    const auto real = bench::with_scaled(subject.actuator(), "/motor/resistance_ohm", winding);
+    const auto real = model::with_scaled(subject.actuator(), "/motor/resistance_ohm", winding);
     const auto sheet = bench::make_sheet(real, subject.curve, subject.ambient_C, 12.6, progress);
     std::ofstream file(path(name).toStdString());
     file << "time_s,current_A,voltage_V\n";
