@@ -37,15 +37,17 @@ struct Sheet {
   double ambient_C = 0;
   double supply_V = 0;  ///< at the leads
   double held_s = 0;    ///< how long it was held before it cooled: 10 s past its trip
+  std::optional<double> off_by_s;     ///< held longer, the winding of one of these passes its class
+  std::vector<std::string> warnings;  ///< what must be known before it is held
   std::vector<Expected> readings;
   std::vector<CoolingPoint> cooling;  ///< empty where it does not trip
   std::vector<HeldPoint> held;        ///< times from 10 ms up, growing
   std::vector<std::string> scatter;   ///< what low and high are made of, in words
 };
 
-/// What a sound actuator should read today, held and cooling. Each cause of scatter (tolerances that the part
-/// states, 25 % of the thermistor's resistance where it states none, a thermistor that has tripped before) is
-/// taken to its ends by itself; the factors by which they move a reading add up in quadrature of their
+/// What a sound actuator should read today, held and cooling. Nothing is given of a time at which the winding
+/// of the part as stated would be past its class. Each cause of scatter (tolerances that the part states, the
+/// usual ones for the rest, a thermistor that has tripped before) is taken to its ends by itself; the factors by which they move a reading add up in quadrature of their
 /// logarithms, up and down apart (docs/model.md section 12). `high` of a time is infinite where one end never
 /// gets there. Throws base::Cancelled.
 Sheet make_sheet(const model::Actuator& actuator, const model::PtcCurve& curve, double ambient_C,

@@ -13,7 +13,6 @@ namespace latchwright::bench {
 
 namespace {
 
-constexpr double minute_s = 60;
 constexpr double longest_throw_s = 10;  // what a pulse may last at most
 
 double leads_ohm(const sim::DoorCircuit& door, const double* T) {
@@ -45,6 +44,32 @@ class Sampled final : public sim::Observer {
   double last_A_ = 0;
 };
 
+/// The moment at which the winding passes its class.
+class ClassPassed final : public sim::Observer {
+ public:
+  ClassPassed(const physics::HeatNetwork& heat, double class_C) : heat_(heat), class_C_(class_C) {}
+  void segment(const sim::Segment& segment) override {
+    if (when_s || !above(segment, segment.end())) return;
+    double before = segment.begin(), after = segment.end();
+    // It rises all the while it is held, until it has tripped.
+    while (after - before > 1e-6 * after) {
+      const double half = 0.5 * (before + after);
+      (above(segment, half) ? after : before) = half;
+    }
+    when_s = after;
+  }
+  std::optional<double> when_s;
+
+ private:
+  bool above(const sim::Segment& segment, double t) {
+    segment.at(t, state_);
+    return heat_.hottest_coil(state_.data() + sim::slot_temperature) > class_C_;
+  }
+  const physics::HeatNetwork& heat_;
+  double class_C_;
+  sim::State state_;
+};
+
 /// Rest after which the leads stay within 10 % of cold: the last moment outside counts.
 double leads_cooled_s(const SoundReading& reading, double slowest_s) {
   constexpr double near = 0.1, fine = 1.02, shortest = 1e-3;
@@ -63,10 +88,13 @@ double leads_cooled_s(const SoundReading& reading, double slowest_s) {
   return inside;
 }
 
-void read_held(SoundReading& reading, base::Progress& progress) {
+void read_held(SoundReading& reading, double class_C, base::Progress& progress) {
   Sampled sampled(held_times());
-  const auto stall = sim::simulate_stall(reading.circuit, stall_limit_s, {&sampled}, progress).front();
+  ClassPassed passed(reading.circuit.doors[0].heat, class_C);
+  const auto stall =
+      sim::simulate_stall(reading.circuit, stall_limit_s, {&sampled, &passed}, progress).front();
   sampled.finish();
+  reading.class_passed_s = passed.when_s;
   reading.at_once_A = stall.initial_current_A;
   reading.trip_s = stall.trip_time_s;
   reading.limited_by = stall.limited_by;
@@ -146,7 +174,7 @@ SoundReading read_sound(const model::Actuator& actuator, const model::PtcCurve& 
   reading.force_N = cold_force(actuator, curve, at);
   model::RodForce load;
   load.peak = load_N;
-  read_held(reading, progress);
+  read_held(reading, actuator.motor.winding_class_C, progress);
   read_tripped(reading, sim::make_bench_circuit(actuator, curve, at, load), progress);
   if (progress.cancelled()) throw base::Cancelled();
   read_free(reading);

@@ -11,6 +11,7 @@
 // What one actuator reads on the bench, by the equations of docs/model.md sections 1 to 5.
 namespace latchwright::bench {
 
+inline constexpr double minute_s = 60;
 inline constexpr double stall_limit_s = 600;  ///< as a stall study's
 inline constexpr double past_trip_s = 10;     ///< power stays on so long past the trip before it cools
 inline constexpr double pulse_s = 0.5;        ///< of the throw that tells whether it moves again
@@ -21,6 +22,7 @@ struct SoundReading {
   double cold_ohm = 0;            ///< across its leads, at ambient
   double at_once_A = 0;           ///< held, cold
   std::optional<double> trip_s;
+  std::optional<double> class_passed_s;  ///< held, until its winding is past its class
   sim::LimitedBy limited_by = sim::LimitedBy::nothing;
   double minute_A = 0;            ///< held for 60 s
   double end_A = 0;               ///< held for stall_limit_s

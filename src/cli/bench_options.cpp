@@ -75,7 +75,7 @@ void add_bench(CLI::App& app, Options& options) {
   bench.add_option("--ambient", options.ambient_C, "air around it, °C (default 23)")
       ->option_text("C")
       ->check(in_range(model::climate_table(), "usual_C"));
-  bench.add_option("--supply", options.supply_V, "voltage at its leads while power is on, V (default 12.6)")
+  bench.add_option("--supply", options.supply_V, "voltage at its leads while power is on, V (default 6.3, 12.6 or 25.2: what suits the part)")
       ->option_text("V")
       ->check(in_range(model::supply_table(), "usual_V"));
   add_common(bench, options, true);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench/triage_members.h"
 #include "cli/bench_part.h"
 #include "cli/console.h"
 #include "cli/verbs.h"
@@ -12,7 +13,7 @@ int run_bench(const Options& options, Plot& plot) {
   const auto chosen = bench_part(options);
   if (!chosen) return exit_bad_input;
   const model::Part& part = *chosen->part;
-  constexpr double usual_C = 23, usual_V = 12.6;
+  constexpr double usual_C = 23;
   report::BenchReport report;
   report.part = part.id;
   report.title = part.title;
@@ -20,9 +21,9 @@ int run_bench(const Options& options, Plot& plot) {
   {
     ConsoleProgress progress(options.quiet);
     const auto& actuator = std::get<model::Actuator>(part.body);
-    report.sheet =
-        bench::make_sheet(actuator, model::curve_of(actuator, chosen->catalogue),
-                          options.ambient_C.value_or(usual_C), options.supply_V.value_or(usual_V), progress);
+    report.sheet = bench::make_sheet(actuator, model::curve_of(actuator, chosen->catalogue),
+                                     options.ambient_C.value_or(usual_C),
+                                     options.supply_V.value_or(bench::nominal_voltage(actuator)), progress);
   }
   if (!options.csv.empty()) io::save_text(options.csv, report::bench_csv(report), options.force);
   if (plot.wanted()) plot.write(report::bench_pictures(report));

@@ -33,17 +33,17 @@ bool scale_in(const Table<R>& table, std::string_view key, double factor, R& rec
 const std::vector<UsualTolerance>& usual_tolerances() {
   constexpr const char* choice = "choice of this project";
   static const std::vector<UsualTolerance> rows{
-      {ptc_ohm, usual_ptc_tolerance, "usual in published thermistor catalogues"},
-      {"/ptc/heat_J_per_K", 0.10, choice},
-      {"/ptc/to_housing_mW_per_K", 0.20, choice},
-      {"/ptc/to_case_mW_per_K", 0.20, choice},
-      {"/motor/resistance_ohm", 0.10, choice},
-      {"/motor/torque_constant_mNm_per_A", 0.10, choice},
-      {"/motor/brush_drop_V", 0.20, choice},
-      {"/motor/friction_mNm", 0.30, choice},
-      {"/drive/efficiency", 0.10, choice},
-      {"/thermal/winding_J_per_K", 0.10, choice},
-      {"/thermal/housing_to_ambient_K_per_W", 0.20, choice},
+      {ptc_ohm, "thermistor resistance", usual_ptc_tolerance, "usual in published thermistor catalogues"},
+      {"/ptc/heat_J_per_K", "heat capacity of the thermistor", 0.10, choice},
+      {"/ptc/to_housing_mW_per_K", "thermistor's loss to the housing", 0.20, choice},
+      {"/ptc/to_case_mW_per_K", "thermistor's loss to the motor case", 0.20, choice},
+      {"/motor/resistance_ohm", "winding resistance", 0.10, choice},
+      {"/motor/torque_constant_mNm_per_A", "torque constant", 0.10, choice},
+      {"/motor/brush_drop_V", "brush drop", 0.20, choice},
+      {"/motor/friction_mNm", "friction of the motor", 0.30, choice},
+      {"/drive/efficiency", "efficiency of gears and screw", 0.10, choice},
+      {"/thermal/winding_J_per_K", "heat capacity of the armature", 0.10, choice},
+      {"/thermal/housing_to_ambient_K_per_W", "thermal resistance from housing to air", 0.20, choice},
   };
   return rows;
 }
@@ -68,6 +68,22 @@ std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuat
     found.emplace_back(pointer, half_width);
   }
   return found;
+}
+
+std::vector<PartTolerance> every_tolerance(const Actuator& actuator) {
+  std::vector<PartTolerance> all;
+  for (const UsualTolerance& row : usual_tolerances()) {
+    if (!actuator.tolerance.contains(row.pointer))
+      all.push_back({row.pointer, row.name, row.half_width, false});
+  }
+  for (const auto& [pointer, half_width] : tolerances_of(actuator)) {
+    if (!actuator.tolerance.contains(pointer)) continue;
+    const auto& rows = usual_tolerances();
+    const auto row =
+        std::find_if(rows.begin(), rows.end(), [&](const auto& usual) { return pointer == usual.pointer; });
+    all.push_back({pointer, row == rows.end() ? pointer : row->name, half_width, true});
+  }
+  return all;
 }
 
 Actuator with_scaled(const Actuator& actuator, const std::string& pointer, double factor) {

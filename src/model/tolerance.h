@@ -18,6 +18,7 @@ inline constexpr double usual_ptc_tolerance = 0.25;
 /// A figure of an actuator that scatters where its part does not say by how much.
 struct UsualTolerance {
   const char* pointer;  ///< within the part
+  const char* name;     ///< "winding resistance"
   double half_width;    ///< relative
   const char* origin;   ///< "published catalogues", "choice of this project"
 };
@@ -32,6 +33,16 @@ double ptc_tolerance(const Actuator& actuator);
 /// Pointers of the figures that scatter and what readings follow from, with their relative half-widths: those
 /// that the part states, and the thermistor's resistance.
 std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuator);
+
+/// One figure of a part that scatters.
+struct PartTolerance {
+  std::string pointer;    ///< within the part
+  std::string name;       ///< "winding resistance"
+  double half_width = 0;  ///< relative
+  bool stated = false;    ///< by the part; else usual
+};
+/// All of them: what the part states, and the usual ones for the rest.
+std::vector<PartTolerance> every_tolerance(const Actuator& actuator);
 
 /// The part with one figure times a factor, kept within the range of its row in the field tables. The pointer
 /// must name a number of an actuator ("/motor/resistance_ohm"); a figure that the part leaves out stays out.

@@ -98,11 +98,12 @@ const bench::Expected* reading_named(const bench::Sheet& sheet, std::string_view
   return nullptr;
 }
 
-/// Why there is nothing to be seen of a trip; empty where there is.
-std::vector<std::string> no_trip(const bench::Sheet& sheet) {
+/// What to know before it is held, and why there is nothing to be seen of a trip.
+std::vector<std::string> sheet_remarks(const bench::Sheet& sheet) {
+  std::vector<std::string> remarks = sheet.warnings;
   const bench::Expected* trip = reading_named(sheet, "time to trip");
-  if (trip == nullptr || trip->value) return {};
-  return {trip->remark};
+  if (trip != nullptr && !trip->value) remarks.push_back(trip->remark);
+  return remarks;
 }
 
 }  // namespace
@@ -118,9 +119,8 @@ std::string reading_text(double value, const bench::Expected& reading) {
 
 const std::vector<std::string>& bench_cautions() {
   static const std::vector<std::string> lines{
-      "On the bench: feed it through a fuse, hold the rod in a vice and never by hand, and end a held test "
-      "once "
-      "it has tripped.",
+      "On the bench: feed it through a fuse, hold the rod in a vice and never by hand, and hold it no longer "
+      "than the reading needs. If it has not tripped by the longest time to trip given here, switch off.",
       "After a held test motor, thermistor and housing stay hot for minutes."};
   return lines;
 }
@@ -139,6 +139,10 @@ Raw bench_json(const BenchReport& report) {
                                       {"unit", Raw(reading.unit)}});
   }
   result.emplace_back("readings", Raw(std::move(readings)));
+  result.emplace_back("off_by_s", figure(sheet.off_by_s));
+  Raw::List warnings;
+  for (const auto& warning : sheet.warnings) warnings.emplace_back(warning);
+  result.emplace_back("warnings", Raw(std::move(warnings)));
   Raw::List cooling;
   for (const auto& point : sheet.cooling) {
     cooling.emplace_back(
@@ -156,7 +160,10 @@ std::vector<bench::CoolingPoint> cooling_rows(const bench::Sheet& sheet) {
   for (const auto& point : sheet.cooling) {
     const auto is_point = [&](double s) { return std::fabs(point.minutes * 60 - s) < 0.1; };
     const bool last = &point == &sheet.cooling.back();
-    if (last || std::any_of(std::begin(shown_s), std::end(shown_s), is_point)) rows.push_back(point);
+    const bool shown = std::any_of(std::begin(shown_s), std::end(shown_s), is_point);
+    // The end, unless it reads like the row above.
+    const bool news = rows.empty() || minutes_text(rows.back().minutes) != minutes_text(point.minutes);
+    if (shown || (last && news)) rows.push_back(point);
   }
   return rows;
 }
@@ -166,6 +173,8 @@ std::string bench_text(const BenchReport& report, const Style&) {
   std::string out = fmt::format("{}: {}\nWhat a sound one reads at {} V at its leads, air {} °C\n\n",
                                 report.part, base::printable(report.title, 200),
                                 base::exact_text(sheet.supply_V), base::exact_text(sheet.ambient_C));
+  for (const auto& warning : sheet.warnings) out += wrapped(warning, 0);
+  if (!sheet.warnings.empty()) out += "\n";
   using Align = TextTable::Align;
   TextTable table({{"reading"}, {"as stated", Align::right}, {first_word, Align::right}});
   for (const auto& reading : sheet.readings) {
@@ -174,7 +183,8 @@ std::string bench_text(const BenchReport& report, const Style&) {
   out += table.text(2);
   out += "\nHow each is read\n";
   for (const auto& reading : sheet.readings) out += wrapped(reading.name + ": " + reading.remark, 2);
-  out += wrapped(fmt::format("Tolerances: {}; each by itself to its ends, what they do added in quadrature.",
+  out += wrapped(fmt::format("Tolerances: {}; each by itself to its ends, what they do added in quadrature. The "
+                             "meter's own error comes on top.",
                              fmt::join(sheet.scatter, "; ")),
                  2);
   if (!sheet.cooling.empty()) {
@@ -204,7 +214,7 @@ std::string bench_csv(const BenchReport& report) {
 
 std::vector<Picture> bench_pictures(const BenchReport& report) {
   std::vector<Picture> pictures;
-  const auto remarks = no_trip(report.sheet);
+  const auto remarks = sheet_remarks(report.sheet);
   if (!report.sheet.cooling.empty()) pictures.push_back(cooling_picture(report, remarks));
   pictures.push_back(held_picture(report, remarks));
   return pictures;

@@ -2,15 +2,19 @@
 // What a sound actuator should read: by hand from docs/model.md sections 1 to 3, and against brute force.
 #include "bench/sheet.h"
 
+#include <fmt/format.h>
+
 #include <Eigen/Dense>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <unsupported/Eigen/MatrixFunctions>
 
 #include "base/failure.h"
 #include "bench/sound_reading.h"
 #include "io/files.h"
+#include "model/tolerance.h"
 #include "sim/cycle.h"
 #include "support/plain_stall.h"
 
@@ -22,8 +26,18 @@ namespace {
 
 const std::string ptc = worked_actuator + "/ptc";
 const std::string tolerance = worked_actuator + "/tolerance";
-/// The thermistor as stated, for readings that shall not scatter.
-const tests::Change exact{tolerance, R"({"/ptc/resistance_ohm": 0})"};
+/// Nothing scatters but these figures, `pointer: half-width` as in a file; nothing is left to what is usual.
+tests::Change scatters(const std::vector<std::pair<std::string, double>>& only) {
+  std::map<std::string, double> all;
+  for (const auto& row : model::usual_tolerances()) all[row.pointer] = 0;
+  for (const auto& [pointer, half_width] : only) all[pointer] = half_width;
+  std::vector<std::string> members;
+  for (const auto& [pointer, half_width] : all)
+    members.push_back(fmt::format("\"{}\": {}", pointer, half_width));
+  return {tolerance, fmt::format("{{{}}}", fmt::join(members, ","))};
+}
+/// For readings that shall not scatter.
+const tests::Change exact = scatters({});
 
 struct Made {
   model::Study study;
@@ -199,15 +213,19 @@ TEST_CASE("bench sheet: low and high by hand", "[bench][sheet]") {
     for (const double end : ends) sum += std::pow(std::log(end / value), 2);
     return std::sqrt(sum);
   };
-  const Made usual = made(25, 12.6);
+  const Made usual = made(25, 12.6, {scatters({{"/ptc/resistance_ohm", 0.25}})});
   CHECK(usual.value("cold resistance") == Approx(2.25));
   CHECK(usual.at("cold resistance").low == Approx(1.9 + 0.75 * 0.35));
   CHECK(usual.at("cold resistance").high == Approx(1.9 + 1.25 * 0.35));
   CHECK(usual.at("held current at once").low == Approx(11.8 / (1.9 + 1.25 * 0.35)));
   CHECK(usual.at("held current at once").high == Approx(11.8 / (1.9 + 0.75 * 0.35)));
 
-  const Made both = made(25, 12.6, {{tolerance, R"({"/motor/resistance_ohm": 0.1, "/ptc/max_A": 0.5})"}});
-  CHECK(both.sheet.scatter.size() == 2);
+  const Made both =
+      made(25, 12.6,
+           {scatters({{"/motor/resistance_ohm", 0.1}, {"/ptc/resistance_ohm", 0.25}, {"/ptc/max_A", 0.5}})});
+  CHECK(both.sheet.scatter ==
+        std::vector<std::string>{
+            "winding resistance ±10.0 %, thermistor resistance ±25.0 % (as the part states)"});
   const auto& cold = both.at("cold resistance");
   CHECK(std::log(cold.high / 2.25) == Approx(by_hand(2.25, {2.25 + 0.19, 2.25 + 0.0875})));
   CHECK(std::log(2.25 / cold.low) == Approx(by_hand(2.25, {2.25 - 0.19, 2.25 - 0.0875})));
@@ -240,7 +258,7 @@ TEST_CASE("bench sheet: bands hold the ends of the thermistor's tolerance", "[be
 
 TEST_CASE("bench sheet: no band below what a tripped thermistor lets through", "[bench][sheet]") {
   // Two causes that each have tripped it by then: their factors together would lead below both.
-  const Made m = made(23, 12.6, {{tolerance, R"({"/ptc/heat_J_per_K": 0.3, "/ptc/resistance_ohm": 0.25})"}});
+  const Made m = made(23, 12.6, {scatters({{"/ptc/heat_J_per_K", 0.3}, {"/ptc/resistance_ohm", 0.25}})});
   double least = 1e9;
   for (const auto& point : m.sheet.held) least = std::min(least, point.current_A);
   for (const auto& point : m.sheet.held) {
@@ -251,12 +269,71 @@ TEST_CASE("bench sheet: no band below what a tripped thermistor lets through", "
   }
 }
 
+TEST_CASE("bench sheet: what the part leaves open scatters as is usual", "[bench][sheet]") {
+  const Made usual = made(25, 12.6), one = made(25, 12.6, {scatters({{"/ptc/resistance_ohm", 0.25}})});
+  // Winding and thermistor by hand: 10 % of 1.9 ohm and 25 % of 0.35 ohm.
+  const double by = std::hypot(std::log((2.25 + 0.19) / 2.25), std::log((2.25 + 0.0875) / 2.25));
+  CHECK(std::log(usual.at("cold resistance").high / 2.25) == Approx(by));
+  CHECK(usual.at("time to trip").high > one.at("time to trip").high);
+  CHECK(usual.at("throw time unloaded").high > 1.01 * usual.value("throw time unloaded"));
+}
+
+TEST_CASE("bench sheet: nothing is given past the winding's class", "[bench][sheet]") {
+  // A plain resistor protects nothing.
+  const Made m = made(23, 12.6, {exact, {ptc + "/curve", tests::flat_curve}});
+  REQUIRE(m.sheet.off_by_s.has_value());
+  // A plain integration of sections 1, 2 and 4 in fixed steps is below the class just before, above just
+  // after.
+  const double class_C = m.actuator().motor.winding_class_C, off_s = *m.sheet.off_by_s;
+  CHECK(tests::plain_stall(m.circuit({}), m.actuator(), 0.998 * off_s, 1e-3).peak_winding_C < class_C);
+  CHECK(tests::plain_stall(m.circuit({}), m.actuator(), 1.002 * off_s, 1e-3).peak_winding_C > class_C);
+  for (const char* name : {"time to trip", "held current after 60 s", "held current in the end",
+                           "resistance just after tripping", "moves again after", "cold again after"}) {
+    CAPTURE(name);
+    CHECK_FALSE(m.at(name).value.has_value());
+    CHECK(m.at(name).remark.find("passes its class") != std::string::npos);
+  }
+  CHECK(m.sheet.cooling.empty());
+  CHECK(m.sheet.held.back().s < *m.sheet.off_by_s);
+  CHECK(m.sheet.warnings.front().find("Switch off within") == 0);
+  // The ordinary one protects itself.
+  CHECK_FALSE(made(23, 12.6).sheet.off_by_s.has_value());
+}
+
+TEST_CASE("bench sheet: another vehicle's voltage draws a warning", "[bench][sheet]") {
+  CHECK(made(23, 12.6).sheet.warnings.empty());
+  const Made m = made(23, 24);
+  REQUIRE_FALSE(m.sheet.warnings.empty());
+  CHECK(m.sheet.warnings.back().find("part for about 12.6 V") != std::string::npos);
+}
+
+TEST_CASE("bench sheet: an end that does not trip needs no rest", "[bench][sheet]") {
+  // Less and less voltage, in a high winding class: at some the one with the small thermistor no longer
+  // trips.
+  double supply_V = 12.6;
+  const auto at = [&] {
+    return made(
+        23, supply_V,
+        {scatters({{"/ptc/resistance_ohm", 0.25}}), {worked_actuator + "/motor/winding_class_C", "300"}});
+  };
+  Made m = at();
+  while (!std::isinf(m.at("time to trip").high)) {
+    REQUIRE(m.at("time to trip").value.has_value());
+    supply_V -= 0.1;
+    m = at();
+  }
+  const bench::Expected& moves = m.at("moves again after");
+  REQUIRE(moves.value.has_value());
+  CHECK(std::isfinite(moves.high));
+  CHECK(moves.remark.find("does not trip at all") != std::string::npos);
+}
+
 TEST_CASE("bench sheet: what does not trip says so", "[bench][sheet]") {
   // A plain resistor in the thermistor's place, and little current.
   const Made flat = made(
       23, 12.6, {{ptc + "/curve", tests::flat_curve}, {worked_actuator + "/motor/resistance_ohm", "12"}});
   CHECK_FALSE(flat.at("time to trip").value.has_value());
-  CHECK(flat.at("time to trip").remark.find("does not trip") != std::string::npos);
+  CHECK(flat.at("time to trip").remark.find("without a trip") != std::string::npos);
   CHECK_FALSE(flat.at("moves again after").value.has_value());
   CHECK(flat.sheet.cooling.empty());
   CHECK(flat.value("throw time unloaded") > 0);
@@ -265,7 +342,10 @@ TEST_CASE("bench sheet: what does not trip says so", "[bench][sheet]") {
       23, 14.4,
       {{ptc + "/curve", tests::flat_curve}, {worked_actuator + "/thermal/winding_to_case_K_per_W", "60"}});
   CHECK_FALSE(copper.at("time to trip").value.has_value());
-  CHECK(copper.at("time to trip").remark.find("no protection") != std::string::npos);
+  CHECK(copper.at("time to trip").remark.find("passes its class") != std::string::npos);
+  // Too little to warm it much.
+  const Made weak = made(23, 3, {{ptc + "/curve", tests::flat_curve}});
+  CHECK(weak.at("time to trip").remark.find("does not trip within 10 min") == 0);
   // Less than the brushes drop: nothing flows, nothing moves, and nothing is made up.
   base::NoProgress progress;
   const auto dead = bench::make_sheet(flat.actuator(), flat.study.doors[0].curve, 23, 0.5, progress);

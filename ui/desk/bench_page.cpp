@@ -9,6 +9,7 @@
 #include <algorithm>
 
 #include "base/failure.h"
+#include "bench/triage_members.h"
 #include "desk/tab_place.h"
 #include "model/job_fields.h"
 #include "report/text_table.h"
@@ -69,7 +70,7 @@ BenchPage::BenchPage(Document& document, QWidget* parent)
   supply_->setSpan(8, 16, 0.1);
   ambient_->setValue(subject_.ambient_C);
   supply_->setValue(subject_.supply_V);
-  connect(actuators_, &QComboBox::currentIndexChanged, this, &BenchPage::takeSubject);
+  connect(actuators_, &QComboBox::currentIndexChanged, this, &BenchPage::takeActuator);
   for (LookSetting* setting : {ambient_, supply_}) {
     connect(setting, &LookSetting::moved, this, &BenchPage::takeSubject);
     connect(setting, &LookSetting::faultChanged, this, &BenchPage::showFaults);
@@ -183,6 +184,20 @@ void BenchPage::list() {
     actuators_->addItem(words(*parts.find(id)), QString::fromStdString(id));
   }
   actuators_->setCurrentIndex(std::max(0, before.isEmpty() ? 0 : actuators_->findData(before)));
+  takeSubject();
+}
+
+void BenchPage::takeActuator() {
+  const auto& study = document_.study();
+  const model::Catalogue& parts = study ? *study->catalogue : document_.catalogue();
+  const model::PartPtr part = parts.find(actuators_->currentData().toString().toStdString());
+  // Another vehicle's voltage would show another actuator than it is.
+  if (part && part != subject_.part) {
+    const double ordinary = bench::nominal_voltage(std::get<model::Actuator>(part->body));
+    constexpr double weak = 0.65, strong = 1.3;
+    supply_->setSpan(weak * ordinary, strong * ordinary, 0.1);
+    supply_->setValue(ordinary);
+  }
   takeSubject();
 }
 

@@ -47,6 +47,8 @@ class BenchPage : public QWidget {
   void layOut();
   /// The job's actuators first, then the catalogue's others.
   void list();
+  /// Its own vehicle's voltage comes with another actuator.
+  void takeActuator();
   void takeSubject();
   void showFaults();
 

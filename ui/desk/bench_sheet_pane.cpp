@@ -23,6 +23,7 @@ BenchSheetPane::BenchSheetPane(QWidget* parent)
       heading_(new QLabel(tr("What a sound one should read"), this)),
       mark_(new QLabel(tr("computing…"), this)),
       table_(new FlatTable({tr("reading"), tr("as stated"), tr("sound ones, with tolerances")}, this)),
+      warnings_(new WrappedText(3, this)),
       how_(new WrappedText(2, this)),
       scatter_(new WrappedText(2, this)),
       pictures_(new PicturesPane(this)) {
@@ -32,6 +33,7 @@ BenchSheetPane::BenchSheetPane(QWidget* parent)
   heading_->setFont(bold);
   mark_->hide();
   table_->setAccessibleName(tr("readings of a sound actuator"));
+  warnings_->setAccessibleName(tr("before it is held"));
   how_->setSteady(true);
   scatter_->setFaint(true);
   pictures_->setAccessibleDescription(tr("Pictures of the actuator on the bench."));
@@ -44,6 +46,7 @@ BenchSheetPane::BenchSheetPane(QWidget* parent)
   layout->setContentsMargins(0, 0, 0, 0);
   layout->setSpacing(4);
   layout->addLayout(top);
+  layout->addWidget(warnings_);
   layout->addWidget(table_);
   layout->addWidget(how_);
   layout->addWidget(scatter_);
@@ -121,6 +124,10 @@ void BenchSheetPane::fill() {
     }
     table_->setRow(static_cast<int>(k), cells, QString::fromStdString(reading.remark));
   }
+  QStringList warnings;
+  for (const auto& each : shown_->sheet.warnings) warnings << QString::fromStdString(each);
+  warnings_->say(warnings.isEmpty() ? QString() : tr("⚠ %1").arg(warnings.join(QStringLiteral(" "))));
+  warnings_->setVisible(!warnings.isEmpty());
   table_->fit();
   if (chosen < 0) table_->setCurrentCell(0, 0);
   tellHow();

@@ -45,6 +45,7 @@ class BenchSheetPane : public QWidget {
   QLabel* heading_;
   QLabel* mark_;
   FlatTable* table_;
+  WrappedText* warnings_;
   WrappedText* how_;
   WrappedText* scatter_;
   PicturesPane* pictures_;
