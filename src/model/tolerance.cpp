@@ -18,14 +18,19 @@ constexpr const char* ptc_ohm = "/ptc/resistance_ohm";
 constexpr std::array<std::string_view, 4> limits = {"/motor/winding_class_C", "/motor/winding_fault_C",
                                                     "/ptc/max_V", "/ptc/max_A"};
 
-template <class R>
-bool scale_in(const Table<R>& table, std::string_view key, double factor, R& record) {
-  const auto* field = table.find(key);
-  if (field == nullptr || !field->get || !field->set) return false;
-  if (const auto value = field->get(record)) {
-    field->set(record, std::clamp(*value * factor, field->info.low, field->info.high));
-  }
-  return true;
+/// Calls use(table, record, key) for the record of an actuator that a pointer leads into; false: into none.
+template <class A, class Use>
+bool with_record(A& actuator, const std::string& pointer, const Use& use) {
+  const std::string_view place = pointer;
+  const std::size_t cut = place.rfind('/');
+  base::require(cut != std::string_view::npos, "a tolerance without a pointer");
+  const std::string_view record = place.substr(0, cut), key = place.substr(cut + 1);
+  if (record.empty()) return use(actuator_table(), actuator, key);
+  if (record == "/motor") return use(motor_table(), actuator.motor, key);
+  if (record == "/drive") return use(drive_table(), actuator.drive, key);
+  if (record == "/thermal") return use(thermal_table(), actuator.thermal, key);
+  if (record == "/ptc") return use(ptc_table(), actuator.ptc, key);
+  return false;
 }
 
 }  // namespace
@@ -70,18 +75,28 @@ std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuat
   return found;
 }
 
+std::optional<double> figure_at(const Actuator& actuator, const std::string& pointer) {
+  std::optional<double> value;
+  const bool known = with_record(actuator, pointer, [&](const auto& table, const auto& record, auto key) {
+    const auto* field = table.find(key);
+    if (field == nullptr || !field->get || !field->set) return false;
+    value = field->get(record);
+    return true;
+  });
+  base::require(known, "a tolerance of no figure of an actuator");
+  return value;
+}
+
 Actuator with_scaled(const Actuator& actuator, const std::string& pointer, double factor) {
   Actuator scaled = actuator;
-  const std::string_view place = pointer;
-  const std::size_t cut = place.rfind('/');
-  base::require(cut != std::string_view::npos, "a tolerance without a pointer");
-  const std::string_view record = place.substr(0, cut), key = place.substr(cut + 1);
-  bool known = false;
-  if (record.empty()) known = scale_in(actuator_table(), key, factor, scaled);
-  if (record == "/motor") known = scale_in(motor_table(), key, factor, scaled.motor);
-  if (record == "/drive") known = scale_in(drive_table(), key, factor, scaled.drive);
-  if (record == "/thermal") known = scale_in(thermal_table(), key, factor, scaled.thermal);
-  if (record == "/ptc") known = scale_in(ptc_table(), key, factor, scaled.ptc);
+  const bool known = with_record(scaled, pointer, [&](const auto& table, auto& record, auto key) {
+    const auto* field = table.find(key);
+    if (field == nullptr || !field->get || !field->set) return false;
+    if (const auto value = field->get(record)) {
+      field->set(record, std::clamp(*value * factor, field->info.low, field->info.high));
+    }
+    return true;
+  });
   base::require(known, "a tolerance of no figure of an actuator");
   // Copper is a part of the armature, whatever both scatter by.
   auto& copper = scaled.thermal.copper_J_per_K;

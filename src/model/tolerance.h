@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -32,6 +33,9 @@ double ptc_tolerance(const Actuator& actuator);
 /// Pointers of the figures that scatter and what readings follow from, with their relative half-widths: those
 /// that the part states, and the thermistor's resistance.
 std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuator);
+
+/// A figure of the part in the unit of a file; none where the part leaves it out. The pointer as for with_scaled.
+std::optional<double> figure_at(const Actuator& actuator, const std::string& pointer);
 
 /// The part with one figure times a factor, kept within the range of its row in the field tables. The pointer
 /// must name a number of an actuator ("/motor/resistance_ohm"); a figure that the part leaves out stays out.
