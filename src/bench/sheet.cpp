@@ -269,7 +269,8 @@ std::vector<std::string> scatter_words(const model::Actuator& actuator) {
     std::vector<std::string> some;
     for (const auto& tolerance : model::every_tolerance(actuator)) {
       if (tolerance.stated != stated) continue;
-      some.push_back(fmt::format("{} ±{} %", tolerance.name, base::significant(100 * tolerance.half_width)));
+      some.push_back(fmt::format("{} ±{} %", model::figure_words(tolerance.pointer),
+                                 base::significant(100 * tolerance.half_width)));
     }
     if (some.empty()) continue;
     words.push_back(fmt::format("{} ({})", fmt::join(some, ", "),

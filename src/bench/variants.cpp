@@ -13,7 +13,7 @@ constexpr const char* ptc_ohm = "/ptc/resistance_ohm";
 
 std::vector<Scatter> scatter_of(const model::Actuator& actuator) {
   std::vector<Scatter> causes;
-  for (const auto& [pointer, name, half_width, stated] : model::every_tolerance(actuator)) {
+  for (const auto& [pointer, half_width, origin, stated] : model::every_tolerance(actuator)) {
     causes.push_back({pointer,
                       {model::with_scaled(actuator, pointer, 1 - half_width),
                        model::with_scaled(actuator, pointer, 1 + half_width)}});

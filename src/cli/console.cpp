@@ -10,6 +10,7 @@
 #include <cstring>
 
 #include "base/failure.h"
+#include "base/text.h"
 
 namespace latchwright::cli {
 
@@ -58,7 +59,12 @@ void ConsoleProgress::report(double fraction, std::string_view what) {
   if (now - start_ < std::chrono::milliseconds(500) || now - last_ < std::chrono::milliseconds(100)) return;
   last_ = now;
   shown_ = true;
-  complain(fmt::format("\r\033[K{} {:.0f} %", what, 100 * fraction));
+  // Told when enough is done to go by.
+  const double spent_s = std::chrono::duration<double>(now - start_).count();
+  const bool known = spent_s >= 2 && fraction >= 0.01 && fraction < 1;
+  complain(fmt::format("\r\033[K{} {:.0f} %{}", what, 100 * fraction,
+                       known ? fmt::format(", {} left", base::wait_text(spent_s * (1 - fraction) / fraction))
+                             : std::string()));
 }
 
 bool ConsoleProgress::cancelled() const { return interrupted != 0; }

@@ -19,7 +19,7 @@ void complain(const std::string& text);
 /// Colour only on a terminal, and not where NO_COLOR is set to anything (no-color.org) or TERM is dumb.
 report::Style terminal_style();
 
-/// One line on standard error that says how far a long study is; silent when that is no terminal, when quiet, and
+/// One line on standard error that says how far a long study is and how long it will yet take; silent when that is no terminal, when quiet, and
 /// during the first half second. Ctrl-C cancels.
 class ConsoleProgress final : public base::Progress {
  public:

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "cli/bench_options.h"
 #include "cli/option_values.h"
+#include "cli/spread_options.h"
 #include "model/job_fields.h"
 #include "model/part_fields.h"
 #include "model/starting_job.h"
@@ -138,6 +139,18 @@ void build(CLI::App& app, Options& options) {
       ->option_text("KIND")
       ->check(one_of(model::part_kinds()));
   add_common(parts, options, false);
+
+  auto& spread = *app.add_subcommand(
+      "spread",
+      "How often such an installation stops until it cools, with parts, battery and air as they scatter;\n"
+      "what matters most, and what closer tolerances would buy.\n"
+      "Example: latchwright spread job.json --ambient 60\n"
+      "         latchwright spread job.json --slice 1/4 --json > one.json   (the rest elsewhere; then join)");
+  add_job(spread, options);
+  add_condition(spread, options);
+  add_spread_plan(spread, options);
+  add_common(spread, options, true);
+  add_join(app, options);
 
   add_triage(app, options);
   add_bench(app, options);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -46,6 +47,10 @@ struct Options {
   bool force = false;                 // new
   std::vector<std::string> part_ids;  // parts
   std::string kind;                   // parts
+
+  std::optional<std::int64_t> samples, seed;  // spread
+  std::string slice;                          // spread: "K/N", lawful; empty: no slice
+  std::vector<std::string> results;           // join
 
   TriageOptions triage;                      ///< part_ids: its part; ambient_C, on_s and gap_s with it
   std::optional<double> supply_V;            // bench: at the leads of part_ids' only one

@@ -14,6 +14,7 @@ void guard_files(const Options& options) {
   if (!options.job.empty()) inputs.push_back(options.job);
   inputs.insert(inputs.end(), options.logs.begin(), options.logs.end());
   inputs.insert(inputs.end(), options.free_logs.begin(), options.free_logs.end());
+  inputs.insert(inputs.end(), options.results.begin(), options.results.end());
   const std::pair<const char*, const std::string&> outputs[] = {
       {"--csv", options.csv}, {"--plot", options.plot}, {"-o", options.output}};
   for (const auto& [option, output] : outputs) {

@@ -19,6 +19,8 @@ int run_verb(const Options& options, Plot& plot) {
   if (options.verb == "cycle") return run_cycle(options, plot);
   if (options.verb == "curves") return run_curves(options, plot);
   if (options.verb == "parts") return run_parts(options);
+  if (options.verb == "spread") return run_spread(options, plot);
+  if (options.verb == "join") return run_join(options, plot);
   if (options.verb == "triage") return run_triage(options);
   if (options.verb == "bench") return run_bench(options, plot);
   if (options.verb == "fit") return run_fit(options, plot);

@@ -22,6 +22,8 @@ int run_stall(const Options& options, Plot& plot);
 int run_cycle(const Options& options, Plot& plot);
 int run_curves(const Options& options, Plot& plot);
 int run_parts(const Options& options);
+int run_spread(const Options& options, Plot& plot);
+int run_join(const Options& options, Plot& plot);
 int run_triage(const Options& options);
 int run_bench(const Options& options, Plot& plot);
 int run_fit(const Options& options, Plot& plot);

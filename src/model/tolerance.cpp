@@ -15,17 +15,21 @@ namespace {
 constexpr const char* ptc_ohm = "/ptc/resistance_ohm";
 
 /// Limits of use: no reading changes with them.
-constexpr std::array<std::string_view, 4> limits = {"/motor/winding_class_C", "/motor/winding_fault_C",
-                                                    "/ptc/max_V", "/ptc/max_A"};
+constexpr std::array<std::string_view, 4> limits = {"/motor/winding_class_C", "/ptc/max_V", "/ptc/max_A"};
 
-template <class R>
-bool scale_in(const Table<R>& table, std::string_view key, double factor, R& record) {
-  const auto* field = table.find(key);
-  if (field == nullptr || !field->get || !field->set) return false;
-  if (const auto value = field->get(record)) {
-    field->set(record, std::clamp(*value * factor, field->info.low, field->info.high));
-  }
-  return true;
+/// Calls use(table, record, key) for the record of an actuator that a pointer leads into; false: into none.
+template <class A, class Use>
+bool with_record(A& actuator, const std::string& pointer, const Use& use) {
+  const std::string_view place = pointer;
+  const std::size_t cut = place.rfind('/');
+  base::require(cut != std::string_view::npos, "a tolerance without a pointer");
+  const std::string_view record = place.substr(0, cut), key = place.substr(cut + 1);
+  if (record.empty()) return use(actuator_table(), actuator, key);
+  if (record == "/motor") return use(motor_table(), actuator.motor, key);
+  if (record == "/drive") return use(drive_table(), actuator.drive, key);
+  if (record == "/thermal") return use(thermal_table(), actuator.thermal, key);
+  if (record == "/ptc") return use(ptc_table(), actuator.ptc, key);
+  return false;
 }
 
 }  // namespace
@@ -33,17 +37,17 @@ bool scale_in(const Table<R>& table, std::string_view key, double factor, R& rec
 const std::vector<UsualTolerance>& usual_tolerances() {
   constexpr const char* choice = "choice of this project";
   static const std::vector<UsualTolerance> rows{
-      {ptc_ohm, "thermistor resistance", usual_ptc_tolerance, "usual in published thermistor catalogues"},
-      {"/ptc/heat_J_per_K", "heat capacity of the thermistor", 0.10, choice},
-      {"/ptc/to_housing_mW_per_K", "thermistor's loss to the housing", 0.20, choice},
-      {"/ptc/to_case_mW_per_K", "thermistor's loss to the motor case", 0.20, choice},
-      {"/motor/resistance_ohm", "winding resistance", 0.10, choice},
-      {"/motor/torque_constant_mNm_per_A", "torque constant", 0.10, choice},
-      {"/motor/brush_drop_V", "brush drop", 0.20, choice},
-      {"/motor/friction_mNm", "friction of the motor", 0.30, choice},
-      {"/drive/efficiency", "efficiency of gears and screw", 0.10, choice},
-      {"/thermal/winding_J_per_K", "heat capacity of the armature", 0.10, choice},
-      {"/thermal/housing_to_ambient_K_per_W", "thermal resistance from housing to air", 0.20, choice},
+      {ptc_ohm, usual_ptc_tolerance, "usual in published thermistor catalogues"},
+      {"/ptc/heat_J_per_K", 0.10, choice},
+      {"/ptc/to_housing_mW_per_K", 0.20, choice},
+      {"/ptc/to_case_mW_per_K", 0.20, choice},
+      {"/motor/resistance_ohm", 0.10, choice},
+      {"/motor/torque_constant_mNm_per_A", 0.10, choice},
+      {"/motor/brush_drop_V", 0.20, choice},
+      {"/motor/friction_mNm", 0.30, choice},
+      {"/drive/efficiency", 0.10, choice},
+      {"/thermal/winding_J_per_K", 0.10, choice},
+      {"/thermal/housing_to_ambient_K_per_W", 0.20, choice},
   };
   return rows;
 }
@@ -71,33 +75,46 @@ std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuat
 }
 
 std::vector<PartTolerance> every_tolerance(const Actuator& actuator) {
+  constexpr const char* stated = "stated by the part";
   std::vector<PartTolerance> all;
   for (const UsualTolerance& row : usual_tolerances()) {
-    if (!actuator.tolerance.contains(row.pointer))
-      all.push_back({row.pointer, row.name, row.half_width, false});
+    const auto own = actuator.tolerance.find(row.pointer);
+    if (own == actuator.tolerance.end()) {
+      all.push_back({row.pointer, row.half_width, row.origin, false});
+    } else {
+      all.push_back({row.pointer, own->second, stated, true});
+    }
   }
   for (const auto& [pointer, half_width] : tolerances_of(actuator)) {
-    if (!actuator.tolerance.contains(pointer)) continue;
-    const auto& rows = usual_tolerances();
-    const auto row =
-        std::find_if(rows.begin(), rows.end(), [&](const auto& usual) { return pointer == usual.pointer; });
-    all.push_back({pointer, row == rows.end() ? pointer : row->name, half_width, true});
+    const auto is = [&](const PartTolerance& one) { return one.pointer == pointer; };
+    if (std::none_of(all.begin(), all.end(), is)) all.push_back({pointer, half_width, stated, true});
   }
+  std::erase_if(all, [](const PartTolerance& one) { return one.half_width <= 0; });
   return all;
+}
+
+std::optional<double> figure_at(const Actuator& actuator, const std::string& pointer) {
+  std::optional<double> value;
+  const bool known = with_record(actuator, pointer, [&](const auto& table, const auto& record, auto key) {
+    const auto* field = table.find(key);
+    if (field == nullptr || !field->get || !field->set) return false;
+    value = field->get(record);
+    return true;
+  });
+  base::require(known, "a tolerance of no figure of an actuator");
+  return value;
 }
 
 Actuator with_scaled(const Actuator& actuator, const std::string& pointer, double factor) {
   Actuator scaled = actuator;
-  const std::string_view place = pointer;
-  const std::size_t cut = place.rfind('/');
-  base::require(cut != std::string_view::npos, "a tolerance without a pointer");
-  const std::string_view record = place.substr(0, cut), key = place.substr(cut + 1);
-  bool known = false;
-  if (record.empty()) known = scale_in(actuator_table(), key, factor, scaled);
-  if (record == "/motor") known = scale_in(motor_table(), key, factor, scaled.motor);
-  if (record == "/drive") known = scale_in(drive_table(), key, factor, scaled.drive);
-  if (record == "/thermal") known = scale_in(thermal_table(), key, factor, scaled.thermal);
-  if (record == "/ptc") known = scale_in(ptc_table(), key, factor, scaled.ptc);
+  const bool known = with_record(scaled, pointer, [&](const auto& table, auto& record, auto key) {
+    const auto* field = table.find(key);
+    if (field == nullptr || !field->get || !field->set) return false;
+    if (const auto value = field->get(record)) {
+      field->set(record, std::clamp(*value * factor, field->info.low, field->info.high));
+    }
+    return true;
+  });
   base::require(known, "a tolerance of no figure of an actuator");
   // Copper is a part of the armature, whatever both scatter by.
   auto& copper = scaled.thermal.copper_J_per_K;

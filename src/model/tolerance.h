@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -18,7 +19,6 @@ inline constexpr double usual_ptc_tolerance = 0.25;
 /// A figure of an actuator that scatters where its part does not say by how much.
 struct UsualTolerance {
   const char* pointer;  ///< within the part
-  const char* name;     ///< "winding resistance"
   double half_width;    ///< relative
   const char* origin;   ///< "published catalogues", "choice of this project"
 };
@@ -37,12 +37,21 @@ std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuat
 /// One figure of a part that scatters.
 struct PartTolerance {
   std::string pointer;    ///< within the part
-  std::string name;       ///< "winding resistance"
   double half_width = 0;  ///< relative
+  std::string origin;     ///< "stated by the part", or the usual row's
   bool stated = false;    ///< by the part; else usual
 };
-/// All of them: what the part states, and the usual ones for the rest.
+/// All of them: the usual figures in their order, where the part's own tolerance goes before; then what else
+/// it states. Limits of use, and figures that do not scatter, are left out.
 std::vector<PartTolerance> every_tolerance(const Actuator& actuator);
+
+/// A figure of the part in the unit of a file; none where the part leaves it out. The pointer as for
+/// with_scaled.
+std::optional<double> figure_at(const Actuator& actuator, const std::string& pointer);
+
+/// What a figure of an actuator is called in a sentence: "winding resistance"; the pointer itself where there
+/// are no words for it.
+std::string figure_words(const std::string& pointer);
 
 /// The part with one figure times a factor, kept within the range of its row in the field tables. The pointer
 /// must name a number of an actuator ("/motor/resistance_ohm"); a figure that the part leaves out stays out.

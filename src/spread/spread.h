@@ -53,9 +53,12 @@ struct Tightening {
 struct SpreadResult {
   SpreadPlan plan;
   std::vector<Uncertain> sources;
-  std::int64_t done = 0;  ///< samples; below plan.samples where it was stopped
-  Chance lockout;         ///< stops before the wanted cycles
-  Chance missed_throw;    ///< a first throw is missed at the weakest battery and the stiffest cold
+  std::int64_t done = 0;          ///< samples; below plan.samples where it was stopped, or of slices
+  std::int64_t wanted_done = 0;   ///< samples that it would have if it had not been stopped
+  std::int64_t wanted_tried = 0;  ///< the same of those that influence and tightening are of: as_it_is.of
+  double weak_V = 0, weak_C = 0;  ///< the condition that missed throws are of
+  Chance lockout;                 ///< stops before the wanted cycles
+  Chance missed_throw;            ///< a first throw is missed at the weakest battery and the stiffest cold
   std::vector<Chance> lockout_by_cycles;  ///< [n]: stops before n + 1 whole cycles
   std::vector<Distribution> distributions;
   std::string influence_of;             ///< "cycles before a missed throw"; empty: nothing varies
@@ -63,6 +66,10 @@ struct SpreadResult {
   Chance as_it_is;                      ///< lockout, of the samples that the tightenings were tried on
   std::vector<Tightening> tightenings;  ///< lowest chance first; those that change nothing left out
 };
+
+inline bool finished(const SpreadResult& result) {
+  return result.done == result.wanted_done && result.as_it_is.of == result.wanted_tried;
+}
 
 /// Runs the plan's slice over all workers: any number of them gives the same tally. When progress is
 /// cancelled it ends with what is done. Throws base::StudyError, naming the sample.

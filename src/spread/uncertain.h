@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -34,14 +35,41 @@ class UncertainStudy {
   explicit UncertainStudy(const model::Study& study);
   /// Those with a half-width above 0, parts' first.
   const std::vector<Uncertain>& sources() const { return sources_; }
-  std::size_t columns() const { return columns_; }
+  std::size_t columns() const { return knobs_.size(); }
   /// places: one number a column, -1 … 1 of the half-width; all 0 gives the study itself.
   Installation at(const std::vector<double>& places) const;
 
  private:
+  /// What a column moves.
+  struct Knob {
+    enum Of {
+      actuator,
+      feed_wire,
+      door_wire,
+      main_fuse,
+      door_fuse,
+      relay,
+      battery,
+      rod,
+      feed_length,
+      door_length,
+      voltage,
+      ambient
+    } of{};
+    std::size_t door = 0;
+    double half_width = 0;  ///< relative; V or K of the last two
+    std::string pointer;    ///< of an actuator's figure
+  };
+  /// Takes a source with what its columns move; nothing without any.
+  void add(Uncertain source, std::vector<Knob> knobs);
+  void add_actuators();
+  void add_circuit();
+  void add_job();
+  void turn(const Knob& knob, double place, Installation& made) const;
+
   model::Study study_;
   std::vector<Uncertain> sources_;
-  std::size_t columns_ = 0;
+  std::vector<Knob> knobs_;  ///< by column
 };
 
 }  // namespace latchwright::spread

@@ -9,9 +9,11 @@ import json
 import math
 import os
 import pathlib
+import signal
 import subprocess
 import sys
 import tempfile
+import time
 import unittest
 
 PROGRAM = sys.argv.pop(1)
@@ -54,7 +56,7 @@ class Usage(unittest.TestCase):
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
             (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, '
-                'triage, bench, fit)',
+                'spread, join, triage, bench, fit)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",
@@ -84,6 +86,15 @@ class Usage(unittest.TestCase):
                                                            "(4 to 36 V)",
             ("bench", "act-ordinary-2w", "--ambiend", "3"): "latchwright bench: no option --ambiend here; did you mean "
                                                             "--ambient?",
+            ("spread",): "latchwright spread: JOB is required",
+            ("spread", DEMO, "--samples", "9"): "latchwright spread: --samples: 9 is outside the permitted range "
+                                                "(10 to 1000000 samples)",
+            ("spread", DEMO, "--seed", "-1"): None,
+            ("spread", DEMO, "--slice", "5/4"): 'latchwright spread: --slice: "5/4" is no slice (K/N: slice K of N, such as '
+                                                '1/4; N up to 1000)',
+            ("spread", DEMO, "--slice", "1/4x"): None,
+            ("join",): "latchwright join: RESULT is required",
+            ("join", "a.json", "--ambient", "3"): "latchwright join: no option --ambient here",
             ("cycle", DEMO, "--door"): "latchwright cycle: --door: needs a value",
             ("cycle", DEMO, "--door", "--json"): 'latchwright cycle: --door: needs a value ("--json" is an option)',
             ("cycle", DEMO, "--csv=", "x.csv"): "latchwright cycle: --csv: needs a value",
@@ -473,6 +484,60 @@ class Results(unittest.TestCase):
         shown = run("bench", "fuse-medium-15")
         self.assertEqual((shown.returncode, shown.stdout, shown.stderr.count("\n")), (2, "", 1))
         self.assertIn("not an actuator", shown.stderr)
+
+    def test_spread(self):
+        data = self.result("spread", DEMO, "--door", "tailgate", "--ambient", "80", "--samples", "30", codes=(0,))
+        self.assertEqual((data["samples"], data["done"], data["seed"]), (30, 30, 1))
+        # From hot_C up the hot cycles are wanted.
+        self.assertEqual(data["settings"]["cycles"], 5)
+        self.assertEqual(data["missed_throw_at"], {"ambient_C": -20, "voltage_V": 9})
+        for key in ("lockout_chance", "missed_throw_chance"):
+            chance = data[key]
+            self.assertTrue(0 <= chance["low"] <= chance["estimate"] <= chance["high"] <= 1)
+            self.assertEqual(chance["level"], 0.95)
+        self.assertEqual(data["lockout_by_cycles"][4]["count"], data["lockout_chance"]["count"])
+        names = [each["name"] for each in data["distributions"]]
+        self.assertEqual(names, ["cycles", "trip_time_s", "peak_winding_C", "first_throw_s"])
+        self.assertTrue({each["parameter"] for each in data["sensitivity"]} <= {each["key"] for each in data["sources"]})
+
+    def test_slices_join_to_the_same_bytes(self):
+        words = ("spread", DEMO, "--door", "front left", "--ambient", "75", "--samples", "20", "--seed", "9")
+        whole = run(*words, "--json").stdout
+        with tempfile.TemporaryDirectory() as folder:
+            files = [os.path.join(folder, f"{k}.json") for k in (1, 2, 3)]
+            for k, file in enumerate(files, 1):
+                pathlib.Path(file).write_text(run(*words, "--slice", f"{k}/3", "--json").stdout, encoding="utf-8")
+            joined = os.path.join(folder, "all.json")
+            shown = run("join", files[2], files[0], files[1], "-o", joined, "--quiet")
+            self.assertEqual((shown.returncode, shown.stdout, shown.stderr), (0, "", ""))
+            self.assertEqual(pathlib.Path(joined).read_text(encoding="utf-8"), whole)
+            self.assertEqual(run("join", *files, "--json").stdout, whole)
+            for given, fault in (
+                    (files[:2], "latchwright: join: slice 3 of 3 is missing"),
+                    (files[:1] * 2, files[0] + ": is slice 1 of 3, which is there already"),
+                    ([files[0], joined], joined + ": is a whole spread and no slice of one: there is nothing to join"),
+                    ([DEMO], DEMO + ": is no result of spread (latchwright spread JOB --slice 1/4 --json makes one of four "
+                             "slices)")):
+                shown = run("join", *given)
+                self.assertEqual((shown.returncode, shown.stdout, shown.stderr), (2, "", fault + "\n"))
+            shown = run("join", *files, "-o", files[0], "--force")
+            self.assertEqual(shown.returncode, 2)
+            self.assertIn("is read here; nothing was written", shown.stderr)
+
+    def test_a_spread_that_is_interrupted_tells_what_is_done(self):
+        # Longer where the program is slow to begin (sanitizers): too early, nothing is done yet.
+        for wait in (1, 5, 25):
+            process = subprocess.Popen([PROGRAM, "spread", DEMO, "--door", "tailgate", "--samples", "1000000", "--json"],
+                                       stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+            time.sleep(wait)
+            process.send_signal(signal.SIGINT)
+            out, err = process.communicate(timeout=300)
+            if out:
+                break
+        self.assertEqual(process.returncode, 130)
+        done = json.loads(out)["done"]
+        self.assertTrue(0 < done < 1000000)
+        self.assertEqual(err, f"latchwright: stopped after {done} of 1000000 samples\n")
 
     def test_text_has_no_colour_codes_and_quiet_is_quiet(self):
         for env in ({}, {"NO_COLOR": "1"}):

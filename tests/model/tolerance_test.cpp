@@ -22,6 +22,16 @@ TEST_CASE("tolerances: figures scale by their pointers", "[model][tolerance]") {
   CHECK_THROWS_AS(model::with_scaled(part, "/motor/colour", 2), base::InternalError);
 }
 
+TEST_CASE("tolerances: figures are read by their pointers in a file's unit", "[model][tolerance]") {
+  const auto study = tests::worked_study(1);
+  const model::Actuator& part = study.actuator(0);
+  CHECK(model::figure_at(part, "/motor/inertia_gcm2") == Approx(12));
+  CHECK(model::figure_at(part, "/stroke_mm") == Approx(19));
+  CHECK_FALSE(model::figure_at(part, "/thermal/copper_J_per_K").has_value());
+  CHECK_THROWS_AS(model::figure_at(part, "/motor/colour"), base::InternalError);
+  CHECK_THROWS_AS(model::figure_at(part, "/ptc/curve"), base::InternalError);
+}
+
 TEST_CASE("tolerances: every usual one names a figure of an actuator", "[model][tolerance]") {
   const auto study = tests::worked_study(1);
   for (const auto& row : model::usual_tolerances()) {
