@@ -7,8 +7,10 @@
 #include <cmath>
 
 #include "base/failure.h"
+#include "base/text.h"
 #include "bench/fit_drive.h"
 #include "bench/fit_held.h"
+#include "bench/log_signs.h"
 #include "physics/thermistor.h"
 
 namespace latchwright::bench {
@@ -116,19 +118,23 @@ Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
                  const std::vector<model::BenchLog>& held, const std::vector<model::BenchLog>& free,
                  const model::HandReadings& hand, base::Progress& progress) {
   if (held.empty()) throw base::StudyError("a fit needs at least one log of the actuator held");
+  refuse_same_logs(held, free);
   const HeldModel model(like, like_curve, hand.ambient_C);
   Fit fit;
   std::vector<ReducedLog> reduced, reduced_free;
   for (const auto& log : held) {
     reduced.push_back(reduce_log(log));
     add_remarks(fit, reduced.back().remarks);
+    const double volts = std::max(0.0, reduced.back().on_voltage_V - like.motor.brush_drop);
+    refuse_other_size(reduced.back(), volts / model.cold_ohm({}, nullptr), known_zero(reduced.back()).zero_A);
   }
   for (const auto& log : free) {
-    reduced_free.push_back(reduce_log(log, Clipping::not_sought));
+    reduced_free.push_back(reduce_log(log, Rod::free));
     add_remarks(fit, reduced_free.back().remarks);
   }
   const HeldFit told = fit_held(HeldResiduals(model, reduced, hand.cold_ohm), progress);
   add_remarks(fit, told.remarks);
+  fit.refused = told.refused;
   const model::Actuator resistances = model.part(told.values);
   const auto& curve = std::get<model::PtcCurve>(resistances.ptc.curve);
   DriveReadings readings{.free = reduced_free,
@@ -137,7 +143,13 @@ Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
                          .voltage_V = reduced.front().on_voltage_V,
                          .ambient_C = hand.ambient_C};
   progress.report(0.95, "fitting the drive");
-  const DriveFit drive = fit_drive(resistances, curve, readings, progress);
+  DriveFit drive;
+  if (fit.refused.empty()) {
+    for (const auto& log : reduced_free) refuse_held_as_free(log, told.cold_ohm, like.motor.brush_drop);
+    drive = fit_drive(resistances, curve, readings, progress);
+  } else {
+    for (const auto& log : reduced_free) drive.zero_A.push_back(known_zero(log).zero_A);
+  }
   add_remarks(fit, drive.remarks);
   fit.actuator = with_ratios(resistances, drive.ratio);
 
@@ -152,6 +164,14 @@ Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
     add_parameter(fit, drive_shown[k], like, drive.identified[k], drive.standard_error[k] / drive.ratio[k]);
   }
   add_correlations(fit, told, drive);
+  if (told.identified[motor_ohm]) {
+    const double volts = std::max(0.1, reduced.front().on_voltage_V - like.motor.brush_drop);
+    fit.remarks.push_back(fmt::format(
+        "the brush drop, {} V, is the like part's and no current tells it: a tenth of a volt off makes the "
+        "cold "
+        "resistance {} Ω wrong",
+        base::significant(like.motor.brush_drop), base::significant(0.1 * told.cold_ohm / volts, 2)));
+  }
   fit.remarks.emplace_back(
       "the part's tolerances are what is not known of this one actuator; others of its type scatter more: "
       "measure "

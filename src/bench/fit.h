@@ -34,11 +34,15 @@ struct Fit {
   double residual_rms_A = 0;
   std::vector<FittedLog> logs;
   std::vector<std::string> remarks;  ///< what was noticed: clipping, resampling, outliers, wrong zero
+  /// Why this is no measurement of the actuator: it does not describe the logs, or nothing is identified.
+  /// Empty: it is one. Else the figures are only there to be looked at.
+  std::vector<std::string> refused;
 };
 
 /// Fits the actuator that these logs are of, starting from one like it. held: rotor held, from power on;
-/// free: running free. Bounded robust least squares from several starts, seeded. Throws base::StudyError
-/// where the logs cannot be used, and base::Cancelled.
+/// free: running free. Bounded robust least squares from several starts, always the same. Throws
+/// base::UsageError where a log cannot be used, base::StudyError where nothing follows them, and
+/// base::Cancelled.
 Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
                  const std::vector<model::BenchLog>& held, const std::vector<model::BenchLog>& free,
                  const model::HandReadings& hand, base::Progress& progress);

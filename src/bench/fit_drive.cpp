@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/fit_drive.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
 #include "base/failure.h"
+#include "base/text.h"
 #include "bench/held_residuals.h"
 #include "bench/least_squares.h"
 #include "physics/motor.h"
@@ -20,10 +23,33 @@ constexpr double force_share = 0.05;  // standard deviation of a spring scale re
 constexpr double throw_share = 0.05;  // and of a throw's time
 constexpr double shortest_throw_sd = 0.004;
 constexpr double longest_throw_s = 10;
-constexpr double known_zero_A = 0.5;  // where samples without power tell it better
 constexpr double difference_share = 0.01;
 constexpr std::array<double, drive_parameters> kept_sd{0.25, 0.4, 0.2};
 constexpr double largest_error = 0.3;
+
+/// What scale and watch would have read of this actuator; 0 where they read nothing.
+struct Foretold {
+  double force_N = 0, throw_s = 0;
+};
+
+Foretold read_of(const model::Actuator& actuator, const model::PtcCurve& curve,
+                 const DriveReadings& readings) {
+  Foretold foretold;
+  const sim::Circuit circuit = sim::make_bench_circuit(
+      actuator, curve, {.voltage_V = readings.voltage_V, .ambient_C = readings.ambient_C});
+  if (readings.force_N) {
+    physics::Temperatures T;
+    T.fill(readings.ambient_C);
+    foretold.force_N = sim::standstill_force(circuit.doors[0], sim::ambient_stall_currents(circuit)[0], T);
+  }
+  if (readings.throw_s)
+    foretold.throw_s = sim::single_throw(circuit, longest_throw_s, false)[0].value_or(longest_throw_s);
+  return foretold;
+}
+
+double throw_sd(const DriveReadings& readings) {
+  return std::max(shortest_throw_sd, throw_share * *readings.throw_s);
+}
 
 class DriveResiduals {
  public:
@@ -32,7 +58,7 @@ class DriveResiduals {
     for (std::size_t l = 0; l < readings.free.size(); ++l) {
       for (std::size_t b = 0; b < readings.free[l].bins.size(); ++b) {
         const Bin& bin = readings.free[l].bins[b];
-        if (bin.weight > 0 && !bin.clipped && (!bin.on || bin.time_s > run_up_s)) rows_.push_back({l, b});
+        if (bin.on && bin.weight > 0 && bin.time_s > run_up_s) rows_.push_back({l, b});
       }
       sigma_A_.push_back(readings.free[l].noise_A);
     }
@@ -50,27 +76,18 @@ class DriveResiduals {
     Eigen::Index row = 0;
     for (const auto& [l, b] : rows_) {
       const Bin& bin = readings_.free[l].bins[b];
-      const double runs = bin.on ? free_current(now, bin.voltage_V, readings_.ambient_C) : 0.0;
+      const double runs = free_current(now, bin.voltage_V, readings_.ambient_C);
       r[row++] = (runs + zero(p, l) - bin.current_A) * std::sqrt(bin.weight) / sigma_A_[l];
     }
     for (std::size_t l = 0; l < readings_.free.size(); ++l) {
-      r[row++] = zero(p, l) / (readings_.free[l].has_off ? known_zero_A : unknown_zero_A);
+      const auto [zero_A, sd] = known_zero(readings_.free[l]);
+      r[row++] = (zero(p, l) - zero_A) / sd;
     }
     if (!readings_.force_N && !readings_.throw_s) return true;
-    const sim::Circuit circuit = sim::make_bench_circuit(
-        now, curve_, {.voltage_V = readings_.voltage_V, .ambient_C = readings_.ambient_C});
-    if (readings_.force_N) {
-      physics::Temperatures T;
-      T.fill(readings_.ambient_C);
-      const double force =
-          sim::standstill_force(circuit.doors[0], sim::ambient_stall_currents(circuit)[0], T);
-      r[row++] = (force - *readings_.force_N) / (force_share * *readings_.force_N);
-    }
-    if (readings_.throw_s) {
-      const auto arrival = sim::single_throw(circuit, longest_throw_s, false)[0];
-      const double sd = std::max(shortest_throw_sd, throw_share * *readings_.throw_s);
-      r[row++] = (arrival.value_or(longest_throw_s) - *readings_.throw_s) / sd;
-    }
+    const Foretold foretold = read_of(now, curve_, readings_);
+    if (readings_.force_N)
+      r[row++] = (foretold.force_N - *readings_.force_N) / (force_share * *readings_.force_N);
+    if (readings_.throw_s) r[row++] = (foretold.throw_s - *readings_.throw_s) / throw_sd(readings_);
     return true;
   }
 
@@ -149,8 +166,10 @@ double free_current(const model::Actuator& actuator, double voltage_V, double am
   return std::min(runs, drive / ohms);
 }
 
-DriveFit fit_drive(const model::Actuator& actuator, const model::PtcCurve& curve,
-                   const DriveReadings& readings, base::Progress& progress) {
+namespace {
+
+DriveFit fit_all(const model::Actuator& actuator, const model::PtcCurve& curve, const DriveReadings& readings,
+                 base::Progress& progress) {
   DriveResiduals residuals(actuator, curve, readings);
   const auto n = static_cast<Eigen::Index>(residuals.parameters());
   LeastSquares problem;
@@ -235,6 +254,70 @@ DriveFit fit_drive(const model::Actuator& actuator, const model::PtcCurve& curve
         "to the part that it is like");
   }
   return fit;
+}
+
+/// A reading by hand that the fitted actuator cannot give, or only with a torque constant of another motor's,
+/// and what is said of it.
+struct Contradiction {
+  bool force = false, throws = false;
+  std::string text;
+};
+Contradiction contradiction(const model::Actuator& actuator, const model::PtcCurve& curve,
+                            const DriveReadings& readings, const DriveFit& fit) {
+  constexpr double most_times = 2, contradicts = 2.5;  // torque constant; standard deviations
+  if (!readings.force_N && !readings.throw_s) return {};
+  const double K = fit.ratio[torque_constant];
+  const bool other_motor = K > most_times || K < 1 / most_times;
+  // Against the like part's drive where the fitted one is another motor's.
+  const Foretold now = read_of(other_motor ? actuator : with_ratios(actuator, fit.ratio), curve, readings);
+  const double force_off =
+      readings.force_N ? std::fabs(now.force_N / *readings.force_N - 1) / force_share : 0;
+  const double throw_off =
+      readings.throw_s ? std::fabs(now.throw_s - *readings.throw_s) / throw_sd(readings) : 0;
+  if (!other_motor && force_off < contradicts && throw_off < contradicts) return {};
+  Contradiction out;
+  if (readings.force_N && (!readings.throw_s || std::fabs(std::log(now.force_N / *readings.force_N)) >
+                                                    std::fabs(std::log(now.throw_s / *readings.throw_s)))) {
+    out.force = true;
+    out.text = fmt::format(
+        "force: {} N were read by hand, the model with the resistance from the logs gives {} N at {} V: they "
+        "contradict "
+        "each other, and the reading is left out. Was the scale on the rod itself and the rod held, at that "
+        "voltage, is "
+        "--like near what was measured?",
+        base::significant(*readings.force_N), base::significant(now.force_N),
+        base::significant(readings.voltage_V));
+  } else {
+    out.throws = true;
+    out.text = fmt::format(
+        "throw: {} s were read by hand, the model with the resistance from the logs gives {} at {} V: they "
+        "contradict "
+        "each other, and the reading is left out. Did the rod go its whole way with nothing on it, cold, is "
+        "--like near "
+        "what was measured?",
+        base::significant(*readings.throw_s),
+        now.throw_s < longest_throw_s ? base::significant(now.throw_s) + " s" : std::string("no whole throw"),
+        base::significant(readings.voltage_V));
+  }
+  return out;
+}
+
+}  // namespace
+
+DriveFit fit_drive(const model::Actuator& actuator, const model::PtcCurve& curve,
+                   const DriveReadings& readings, base::Progress& progress) {
+  DriveReadings left = readings;
+  std::vector<std::string> contradictions;
+  for (;;) {
+    DriveFit fit = fit_all(actuator, curve, left, progress);
+    Contradiction found = contradiction(actuator, curve, left, fit);
+    if (!found.force && !found.throws) {
+      fit.remarks.insert(fit.remarks.begin(), contradictions.begin(), contradictions.end());
+      return fit;
+    }
+    contradictions.push_back(std::move(found.text));
+    (found.force ? left.force_N : left.throw_s).reset();
+  }
 }
 
 }  // namespace latchwright::bench

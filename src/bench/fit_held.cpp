@@ -9,6 +9,7 @@
 
 #include "base/failure.h"
 #include "base/text.h"
+#include "bench/fit_held_remarks.h"
 #include "bench/held_starts.h"
 #include "bench/least_squares.h"
 
@@ -23,27 +24,29 @@ namespace {
 constexpr std::array<double, part_parameters> farthest{2.1, 2.1, 2.7, 2.3, 1.6, 30.0};
 constexpr double huber_size = 1.5, trim_size = 4.5;  // standard deviations
 constexpr double never = 1e9;
-constexpr const char* names[] = {"the motor's resistance",         "the thermistor's resistance",
-                                 "the thermistor's heat capacity", "the thermistor's loss to the housing",
-                                 "the winding's heat capacity",    "the curve's shift"};
-
 class Fitter {
  public:
   Fitter(HeldResiduals& residuals, base::Progress& progress) : residuals_(residuals), progress_(progress) {
     const auto n = static_cast<Eigen::Index>(residuals.parameters());
     low_ = Eigen::VectorXd::Zero(n);
     high_ = Eigen::VectorXd::Zero(n);
-    for (std::size_t k = 0; k < part_parameters; ++k) {
-      low_[static_cast<Eigen::Index>(k)] = -farthest[k];
-      high_[static_cast<Eigen::Index>(k)] = farthest[k];
-    }
+    release();
     for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
       const double interval = residuals.logs()[l].before_on_s;
       low_[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = -1.2 * interval;
       high_[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = 0.2 * interval;
-      low_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = -5;
-      high_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = 5;
+      const auto [zero, sd] = known_zero(residuals.logs()[l]);
+      low_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = zero - widest_zero * sd;
+      high_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = zero + widest_zero * sd;
     }
+  }
+
+  /// What the rest of the work up to the next stage is told as.
+  void stage(double from, double to, const char* what) {
+    from_ = from;
+    to_ = to;
+    what_ = what;
+    evaluations_ = 0;
   }
 
   Minimum solve(const Eigen::VectorXd& start, int iterations, double tolerance) {
@@ -56,6 +59,8 @@ class Fitter {
     problem.tolerance = tolerance;
     problem.function = [this](const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen::MatrixXd* jacobian) {
       if (progress_.cancelled()) return false;
+      // Nobody knows how many more: ever nearer to the stage's end.
+      progress_.report(from_ + (to_ - from_) * (1 - 20.0 / (20 + evaluations_++)), what_);
       residuals_.evaluate(p, r, jacobian);
       return true;
     };
@@ -65,6 +70,12 @@ class Fitter {
   }
 
   void keep(std::size_t k) { low_[static_cast<Eigen::Index>(k)] = high_[static_cast<Eigen::Index>(k)] = 0; }
+  void release() {
+    for (std::size_t k = 0; k < part_parameters; ++k) {
+      low_[static_cast<Eigen::Index>(k)] = -farthest[k];
+      high_[static_cast<Eigen::Index>(k)] = farthest[k];
+    }
+  }
   bool kept(std::size_t k) const {
     return low_[static_cast<Eigen::Index>(k)] == high_[static_cast<Eigen::Index>(k)];
   }
@@ -113,6 +124,9 @@ class Fitter {
   HeldResiduals& residuals_;
   base::Progress& progress_;
   Eigen::VectorXd low_, high_;
+  double from_ = 0, to_ = 0;
+  const char* what_ = "";
+  int evaluations_ = 0;
 };
 
 /// Which parameter the data tell least of, as a share of what may be; none where all are told well enough.
@@ -132,96 +146,143 @@ std::optional<std::size_t> worst(const Fitter& fitter, const Eigen::VectorXd& p,
   return found;
 }
 
-void describe(const HeldResiduals& residuals, const HeldFit& fit, std::size_t left_out,
-              std::vector<std::string>& remarks) {
+/// Whether the current after the trip is too small for these readings to tell how large it is: without noise
+/// to spread them over the steps, the mean of many is as coarse as one.
+bool too_coarse_for_loss(const HeldResiduals& residuals) {
+  constexpr double fewest_steps = 2;
+  constexpr double spreading = 0.6;  // noise over step from which means are finer than a step
+  for (const ReducedLog& log : residuals.logs()) {
+    const auto last = std::find_if(log.bins.rbegin(), log.bins.rend(),
+                                   [](const Bin& bin) { return bin.on && bin.weight > 0; });
+    if (last == log.bins.rend()) continue;
+    if (log.noise_A > spreading * log.step_A ||
+        last->current_A - known_zero(log).zero_A > fewest_steps * log.step_A)
+      return false;
+  }
+  return true;
+}
+
+/// One parameter after the other is kept, the one that is told least first, until the rest stand.
+Told tell(HeldResiduals& residuals, Fitter& fitter, const Eigen::VectorXd& start) {
+  Told told;
+  told.p = start;
+  for (std::size_t round = 0; round <= part_parameters; ++round) {
+    told.p = fitter.robust(told.p, told.left_out);
+    residuals.set_noise(residuals.noise(told.p, fitter.free_parameters()), false);
+    told.p = fitter.solve(told.p, 60, 1e-11).p;
+    told.spread = fitter.spread(told.p);
+    const auto weakest = worst(fitter, told.p, told.spread);
+    if (!weakest) break;
+    const auto at = static_cast<Eigen::Index>(*weakest);
+    const bool told_well = std::sqrt(told.spread(at, at)) < largest_error[*weakest];
+    if (fitter.at_bound(told.p, *weakest) && told_well) {
+      told.at_end.push_back(*weakest);
+      told.ends[*weakest] = told.p[at];
+    }
+    fitter.keep(*weakest);
+    told.p[at] = 0;
+  }
+  return told;
+}
+
+HeldFit told_fit(const HeldResiduals& residuals, const Fitter& fitter, const Told& told) {
+  HeldFit fit;
+  fit.values = residuals.values(told.p, 0);
+  fit.values[power_on] = 0;
+  const auto n = static_cast<Eigen::Index>(part_parameters);
+  fit.covariance = told.spread.topLeftCorner(n, n);
   for (std::size_t k = 0; k < part_parameters; ++k) {
-    if (fit.identified[k]) continue;
-    remarks.push_back(fmt::format("{}: the logs do not tell; kept as in the part that it is like", names[k]));
+    fit.identified[k] = !fitter.kept(k);
+    fit.standard_error[k] =
+        std::sqrt(told.spread(static_cast<Eigen::Index>(k), static_cast<Eigen::Index>(k)));
   }
-  const double share = static_cast<double>(left_out) / static_cast<double>(residuals.currents_compared());
-  if (left_out > 0) {
-    remarks.push_back(fmt::format(
-        "{} of {} compared points stray and are left out{}", left_out, residuals.currents_compared(),
-        share > 0.1 ? ": the model does not follow these logs well; look at the picture" : ""));
-  }
-  remarks.push_back(
-      fmt::format("across the leads, cold: {} Ω, standard error {} Ω: the sum of motor and thermistor is "
-                  "known better than either",
-                  base::significant(fit.cold_ohm, 4), base::significant(fit.cold_ohm_error, 2)));
+  HeldValues slope{};
+  fit.cold_ohm = residuals.model().cold_ohm(residuals.values(told.p, 0), &slope);
+  const Eigen::VectorXd towards = Eigen::Map<const Eigen::VectorXd>(slope.data(), n);
+  fit.cold_ohm_error = std::sqrt(towards.dot(fit.covariance * towards));
   for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
-    const ReducedLog& log = residuals.logs()[l];
-    if (std::fabs(fit.zero_A[l]) > 0.005) {
-      remarks.push_back(fmt::format("{}: the clamp read {} A without current; taken off", log.name,
-                                    base::significant(fit.zero_A[l], 2)));
-    }
-    if (!log.has_off) {
-      remarks.push_back(
-          fmt::format("{}: begins with the power on: the clamp's zero is known less well; log a second "
-                      "before power on",
-                      log.name));
-    }
-    std::vector<double> measured;
-    for (const Bin& bin : log.bins) measured.push_back(bin.current_A - fit.zero_A[l]);
-    if (!half_current_s(log, measured, log.first_current_A - fit.zero_A[l])) {
-      remarks.push_back(log.name + ": ends before the current has halved: it tells little of the thermistor");
-    }
+    fit.power_on_s.push_back(told.p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))]);
+    fit.zero_A.push_back(told.p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))]);
   }
+  return fit;
 }
 
 }  // namespace
 
 HeldFit fit_held(HeldResiduals residuals, base::Progress& progress) {
+  // What was read by hand may contradict the logs: they are asked without it first.
+  const std::optional<double> cold = residuals.cold_ohm();
+  residuals.set_cold_ohm(std::nullopt);
   Fitter fitter(residuals, progress);
   const auto starts = held_starts(residuals);
   Minimum best;
   best.sum_of_squares = std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < starts.size(); ++k) {
-    progress.report(0.7 * static_cast<double>(k) / static_cast<double>(starts.size()),
-                    "fitting the held logs");
+    const double part = 0.6 / static_cast<double>(starts.size()), from = part * static_cast<double>(k);
+    fitter.stage(from, from + part, "fitting the held logs");
     const Minimum one = fitter.solve(starts[k], 25, 1e-5);
     if (one.usable && one.sum_of_squares < best.sum_of_squares) best = one;
   }
-  if (!best.usable) throw base::StudyError("the held logs cannot be followed: no start led to a fit");
-
-  // One parameter after the other is kept, the one that is told least first, until the rest stand.
-  Eigen::VectorXd p = best.p;
-  Eigen::MatrixXd spread;
-  std::size_t left_out = 0;
-  for (std::size_t round = 0; round <= part_parameters; ++round) {
-    progress.report(0.7 + 0.04 * static_cast<double>(round), "telling what the logs tell");
-    p = fitter.robust(p, left_out);
-    residuals.set_noise(residuals.noise(p, fitter.free_parameters()), false);
-    p = fitter.solve(p, 60, 1e-11).p;
-    spread = fitter.spread(p);
-    const auto weakest = worst(fitter, p, spread);
-    if (!weakest) break;
-    fitter.keep(*weakest);
-    p[static_cast<Eigen::Index>(*weakest)] = 0;
+  if (!best.usable) {
+    throw base::StudyError(std::string("the held logs cannot be followed: no start led to a fit; ") +
+                           held_questions);
   }
-
-  HeldFit fit;
-  fit.values = residuals.values(p, 0);
-  fit.values[power_on] = 0;
-  const auto n = static_cast<Eigen::Index>(part_parameters);
-  fit.covariance = spread.topLeftCorner(n, n);
-  for (std::size_t k = 0; k < part_parameters; ++k) {
-    fit.identified[k] = !fitter.kept(k);
-    fit.standard_error[k] = std::sqrt(spread(static_cast<Eigen::Index>(k), static_cast<Eigen::Index>(k)));
+  // A minimum in a corner of what is permitted may follow the log as well as the true one, and leads nowhere
+  // once its figures are kept: one inside goes before it.
+  const auto cornered = [&fitter](const Eigen::VectorXd& p) {
+    for (std::size_t k = 0; k < part_parameters; ++k) {
+      if (fitter.at_bound(p, k)) return true;
+    }
+    return false;
+  };
+  if (cornered(best.p)) {
+    constexpr double as_good = 1.5;
+    std::optional<Minimum> inside;
+    for (const auto& start : starts) {
+      const Minimum one = fitter.solve(start, 200, 1e-7);
+      if (!one.usable || cornered(one.p) || one.sum_of_squares > as_good * best.sum_of_squares) continue;
+      if (!inside || one.sum_of_squares < inside->sum_of_squares) inside = one;
+    }
+    if (inside) best = *inside;
   }
-  HeldValues slope{};
-  fit.cold_ohm = residuals.model().cold_ohm(residuals.values(p, 0), &slope);
-  const Eigen::VectorXd towards = Eigen::Map<const Eigen::VectorXd>(slope.data(), n);
-  fit.cold_ohm_error = std::sqrt(towards.dot(fit.covariance * towards));
-  double squares = 0, count = 0;
-  for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
-    fit.power_on_s.push_back(p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))]);
-    fit.zero_A.push_back(p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))]);
-    const auto noise = residuals.noise(p, fitter.free_parameters())[l].sample_A;
-    squares += noise * noise;
-    count += 1;
+  fitter.stage(0.6, 0.85, "telling what the logs tell");
+  const bool coarse = too_coarse_for_loss(residuals);
+  if (coarse) {
+    fitter.keep(ptc_loss);
+    best.p[ptc_loss] = 0;
   }
-  fit.residual_rms_A = std::sqrt(squares / count);
-  describe(residuals, fit, left_out, fit.remarks);
+  Told told = tell(residuals, fitter, best.p);
+  HeldFit fit = told_fit(residuals, fitter, told);
+  std::vector<std::string> remarks;
+  if (coarse) {
+    remarks.emplace_back(
+        "the current after the trip is less than two steps of the readings: the thermistor's loss to the "
+        "housing is "
+        "not sought in it");
+  }
+  if (cold) {
+    constexpr double contradicts = 2.5;  // standard deviations
+    const double sd = std::hypot(fit.cold_ohm_error, cold_reading_sd(*cold));
+    if (std::fabs(*cold - fit.cold_ohm) > contradicts * sd) {
+      remarks.push_back(fmt::format(
+          "cold: {} Ω were read by hand, the logs say {} Ω (standard error {} Ω): they contradict each "
+          "other, and the "
+          "reading is left out. Was the meter's own taken off, was it at ambient when each log begins, was "
+          "the voltage taken at its own leads?",
+          base::significant(*cold), base::significant(fit.cold_ohm, 4),
+          base::significant(fit.cold_ohm_error, 2)));
+    } else {
+      fitter.stage(0.85, 0.95, "telling what the logs tell");
+      residuals.set_cold_ohm(cold);
+      fitter.release();
+      if (coarse) fitter.keep(ptc_loss);
+      told = tell(residuals, fitter, told.p);
+      fit = told_fit(residuals, fitter, told);
+    }
+  }
+  fit.remarks = std::move(remarks);
+  told.free_parameters = fitter.free_parameters();
+  describe(residuals, told, fit);
   return fit;
 }
 

@@ -19,8 +19,9 @@ struct HeldFit {
   Eigen::MatrixXd covariance;               ///< of all part parameters, kept ones with their prior's
   double cold_ohm = 0, cold_ohm_error = 0;  ///< across the leads at ambient
   std::vector<double> power_on_s, zero_A;   ///< by log
-  double residual_rms_A = 0;                ///< of the currents that count
+  double residual_rms_A = 0;                ///< of one sample, whether it counts in the fit or not
   std::vector<std::string> remarks;
+  std::vector<std::string> refused;  ///< why this does not describe the logs; empty: it does
 };
 
 /// How far a part's figure may be from that of the part it is like, for one that is kept: a standard

@@ -10,9 +10,12 @@ namespace {
 
 constexpr double case_sd_C = 1.5;     // contact thermometer on a can
 constexpr double case_readings = 10;  // as many as a whole log counts for: their errors go together
-constexpr double known_zero_A = 0.5;  // where samples without power tell it better
 
 }  // namespace
+
+KnownZero known_zero(const ReducedLog& log) {
+  return log.zero_A ? KnownZero{*log.zero_A, log.zero_sd_A} : KnownZero{0, unknown_zero_A};
+}
 
 double cold_reading_sd(double ohm) { return 0.01 + 0.01 * ohm; }
 
@@ -26,13 +29,19 @@ HeldResiduals::HeldResiduals(const HeldModel& model, std::vector<ReducedLog> log
       if (b > 0 && bin.on != logs_[l].bins[b - 1].on) switched_s = bin.time_s;
       if (b == 0 && bin.on) switched_s = bin.time_s;
       if (bin.case_C) case_rows_.push_back({l, b, 1});
-      // A bin that begins at the switch holds what comes before the motor stands.
-      if (bin.weight > 0 && bin.time_s - switched_s > settle_s) rows_.push_back({l, b, 1});
+      // A bin that begins at the switch holds what comes before the motor stands. Without power there is only
+      // the clamp's zero, and that is known from there (ReducedLog::zero_A): strays must not push it off.
+      if (bin.on && bin.weight > 0 && bin.time_s - switched_s > settle_s) rows_.push_back({l, b, 1});
     }
     sigma_A_.push_back(logs_[l].noise_A);
   }
   compared_ = rows_.size();
   size_ = rows_.size() + case_rows_.size() + 2 * logs_.size() + (cold_ohm_ ? 1 : 0);
+}
+
+void HeldResiduals::set_cold_ohm(std::optional<double> cold_ohm) {
+  if (cold_ohm.has_value() != cold_ohm_.has_value()) cold_ohm ? ++size_ : --size_;
+  cold_ohm_ = cold_ohm;
 }
 
 HeldValues HeldResiduals::values(const Eigen::VectorXd& p, std::size_t log) const {
@@ -81,9 +90,9 @@ void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen
                zero = static_cast<Eigen::Index>(zero_of(l));
     // Anywhere in the interval: as wide as an even spread.
     const double start_sd = std::max(logs_[l].before_on_s / std::sqrt(12.0), 1e-6);
-    const double zero_sd = logs_[l].has_off ? known_zero_A : unknown_zero_A;
+    const auto [zero_A, zero_sd] = known_zero(logs_[l]);
     r[row] = (p[start] + 0.5 * logs_[l].before_on_s) / start_sd;
-    r[row + 1] = p[zero] / zero_sd;
+    r[row + 1] = (p[zero] - zero_A) / zero_sd;
     if (slopes) {
       (*jacobian)(row, start) = 1 / start_sd;
       (*jacobian)(row + 1, zero) = 1 / zero_sd;
@@ -96,6 +105,47 @@ void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen
     r[row] = (model_.cold_ohm(values(p, 0), slopes ? &slope : nullptr) - *cold_ohm_) / sd;
     if (slopes) put(row, 0, slope, 1 / sd);
   }
+}
+
+std::vector<HeldResiduals::Stray> HeldResiduals::strays(const Eigen::VectorXd& p) const {
+  constexpr std::size_t fewest = 4;
+  constexpr double shortest_s = 0.1;
+  // Whatever its weight in the fit.
+  std::vector<HeldCurrents> fitted;
+  for (std::size_t l = 0; l < logs_.size(); ++l)
+    fitted.push_back(model_.currents(logs_[l], values(p, l), false));
+  std::vector<Stray> out(logs_.size());
+  for (std::size_t l = 0; l < logs_.size(); ++l) {
+    const double zero = p[static_cast<Eigen::Index>(zero_of(l))];
+    double squares = 0, samples = 0, stretch_A = 0;
+    std::size_t begin = 0, length = 0;
+    for (std::size_t k = 0; k <= rows_.size(); ++k) {
+      const bool own = k < rows_.size() && rows_[k].log == l;
+      double off = 0;
+      if (own && !logs_[l].bins[rows_[k].bin].clipped) {
+        const Bin& bin = logs_[l].bins[rows_[k].bin];
+        off = fitted[l].current_A[rows_[k].bin] + zero - bin.current_A;
+        squares += bin.weight * off * off;
+        samples += bin.weight;
+      }
+      if (own && rows_[k].weight == 0) {
+        if (length++ == 0) begin = k;
+        stretch_A += std::fabs(off);
+        continue;
+      }
+      if (length >= fewest) {
+        const double from = logs_[l].bins[rows_[begin].bin].time_s;
+        const double to = logs_[l].bins[rows_[begin + length - 1].bin].time_s;
+        if (to - from >= shortest_s) {
+          out[l].stretches.push_back({from, to, stretch_A / static_cast<double>(length), length});
+        }
+      }
+      length = 0;
+      stretch_A = 0;
+    }
+    if (samples > 0) out[l].rms_A = std::sqrt(squares / samples);
+  }
+  return out;
 }
 
 std::vector<HeldResiduals::Noise> HeldResiduals::noise(const Eigen::VectorXd& p, std::size_t fitted) const {

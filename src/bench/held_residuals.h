@@ -36,8 +36,22 @@ class HeldResiduals {
   /// Currents farther off than so many standard deviations: counted less in proportion (Huber), or not at
   /// all. Gives how many currents are left out.
   std::size_t weigh(const Eigen::VectorXd& p, double huber, double trim);
+  /// What does not follow the fit, by log: how far all compared currents are from it, those that are left out
+  /// too (the clamp's largest value apart), and where several in a row are left out.
+  struct Stretch {
+    double from_s, to_s;  ///< since power on
+    double off_A;         ///< mean size
+    std::size_t currents;
+  };
+  struct Stray {
+    double rms_A = 0;
+    std::vector<Stretch> stretches;
+  };
+  std::vector<Stray> strays(const Eigen::VectorXd& p) const;
   std::size_t currents_compared() const { return compared_; }
 
+  void set_cold_ohm(std::optional<double> cold_ohm);
+  std::optional<double> cold_ohm() const { return cold_ohm_; }
   HeldValues values(const Eigen::VectorXd& p, std::size_t log) const;
   static std::size_t power_on_of(std::size_t log) { return part_parameters + 2 * log; }
   static std::size_t zero_of(std::size_t log) { return part_parameters + 2 * log + 1; }
@@ -61,5 +75,12 @@ class HeldResiduals {
 double cold_reading_sd(double ohm);
 /// What is taken for granted of a clamp whose log has no sample without power, A.
 inline constexpr double unknown_zero_A = 0.05;
+/// What a log tells of its clamp's zero, A.
+struct KnownZero {
+  double zero_A, sd_A;
+};
+KnownZero known_zero(const ReducedLog& log);
+/// A clamp's zero is sought so many standard deviations to either side.
+inline constexpr double widest_zero = 5;
 
 }  // namespace latchwright::bench

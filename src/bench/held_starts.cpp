@@ -8,16 +8,6 @@ namespace latchwright::bench {
 
 namespace {
 
-double known_zero(const ReducedLog& log) {
-  double sum = 0, count = 0;
-  for (const Bin& bin : log.bins) {
-    if (bin.on) continue;
-    sum += bin.current_A * bin.weight;
-    count += bin.weight;
-  }
-  return count > 0 ? sum / count : 0.0;
-}
-
 /// The thermistor's heat that makes it trip when it did in this log.
 void match_trip(const HeldModel& model, const ReducedLog& log, double trip_s, HeldValues& values) {
   double low = -2.5, high = 2.5;
@@ -54,14 +44,14 @@ std::vector<Eigen::VectorXd> held_starts(const HeldResiduals& residuals) {
     Eigen::VectorXd p = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(residuals.parameters()));
     for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
       p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = -0.5 * residuals.logs()[l].before_on_s;
-      p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = known_zero(residuals.logs()[l]);
+      p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = known_zero(residuals.logs()[l]).zero_A;
     }
     HeldValues values = residuals.values(p, 0);
     values[curve_shift] = guess.shift_K;
     values[ptc_ohm] = std::log(guess.ptc_ratio);
     // What the first current leaves for the motor.
     const ReducedLog& first = residuals.logs().front();
-    const double amps = first.first_current_A - known_zero(first);
+    const double amps = first.first_current_A - known_zero(first).zero_A;
     const double wanted = (first.on_voltage_V - model.like().motor.brush_drop) / std::max(amps, 1e-3);
     const double now = model.cold_ohm(values, nullptr);
     HeldValues without = values;
@@ -71,8 +61,8 @@ std::vector<Eigen::VectorXd> held_starts(const HeldResiduals& residuals) {
         std::clamp(std::log(std::max(wanted - thermistor, 0.2 * wanted) / (now - thermistor)), -2.0, 2.0);
     for (const ReducedLog& log : residuals.logs()) {
       std::vector<double> measured;
-      for (const Bin& bin : log.bins) measured.push_back(bin.current_A - known_zero(log));
-      const auto trip = half_current_s(log, measured, log.first_current_A - known_zero(log));
+      for (const Bin& bin : log.bins) measured.push_back(bin.current_A - known_zero(log).zero_A);
+      const auto trip = half_current_s(log, measured, log.first_current_A - known_zero(log).zero_A);
       if (!trip) continue;
       values[power_on] = -0.5 * log.before_on_s;
       match_trip(model, log, *trip, values);

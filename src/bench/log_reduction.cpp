@@ -8,6 +8,7 @@
 
 #include "base/failure.h"
 #include "base/text.h"
+#include "bench/log_signs.h"
 
 namespace latchwright::bench {
 
@@ -19,6 +20,9 @@ constexpr double largest_step = 0.02;   // of the log's largest current, from a 
 constexpr double spike_size = 6;        // standard deviations from the neighbours' median
 constexpr std::size_t half_window = 4;  // neighbours on each side
 constexpr std::size_t shortest_clip = 8;  // samples that stand at the same largest value
+constexpr double coarsest_step_A = 0.25;  // of a reading; above it the current just moves in leaps
+constexpr std::size_t fewest_steps = 4;
+constexpr double least_zero_sd_A = 5e-4;
 
 double median(std::vector<double> values) {
   base::require(!values.empty(), "a median of something");
@@ -31,6 +35,7 @@ double median(std::vector<double> values) {
 struct Samples {
   std::vector<double> time, current, voltage, case_C;
   std::vector<bool> on, clipped;
+  bool volts_flipped = false;
 };
 
 void turn_positive(std::vector<double>& values, const std::vector<bool>& on, bool& flipped) {
@@ -53,7 +58,7 @@ Samples take_samples(const model::BenchLog& log, ReducedLog& reduced) {
     if (!std::isnan(log.voltage_V[k])) known.push_back(k);
   }
   if (known.size() < fewest_samples) {
-    throw base::StudyError(fmt::format("{}: holds {} voltages (at least {} are wanted)", log.name,
+    throw base::UsageError(fmt::format("{}: holds {} voltages (at least {} are wanted)", log.name,
                                        known.size(), fewest_samples));
   }
   s.time = log.time_s;
@@ -80,8 +85,7 @@ Samples take_samples(const model::BenchLog& log, ReducedLog& reduced) {
   }
   for (const double v : s.voltage) s.on.push_back(std::fabs(v) > power_on_V);
   // A case thermometer keeps its sign.
-  bool volts_flipped = false;
-  turn_positive(s.voltage, s.on, volts_flipped);
+  turn_positive(s.voltage, s.on, s.volts_flipped);
   turn_positive(s.current, s.on, reduced.flipped);
   s.clipped.assign(s.time.size(), false);
   return s;
@@ -89,9 +93,9 @@ Samples take_samples(const model::BenchLog& log, ReducedLog& reduced) {
 
 /// Noise of one sample from what lies between second neighbours; not below what the steps of the reading
 /// make, nor below 1 mA, which no clamp resolves.
-double noise_of(const Samples& s) {
+double noise_of(const Samples& s, double& step) {
   std::vector<double> bends;
-  double step = 1e9;
+  step = 1e9;
   for (std::size_t k = 1; k + 1 < s.time.size(); ++k) {
     const double change = std::fabs(s.current[k] - s.current[k - 1]);
     if (change > 1e-9) step = std::min(step, change);
@@ -100,7 +104,42 @@ double noise_of(const Samples& s) {
   }
   // Median of |normal| is 0.6745; a second difference has the root of 6 times the noise.
   const double random = bends.empty() ? 0.0 : median(bends) / (0.6745 * std::sqrt(6.0));
-  return std::max({random, step < 0.2 ? step / std::sqrt(12.0) : 0.0, 1e-3});
+  // Steps repeat; a single small change is none.
+  std::size_t alike = 0;
+  for (std::size_t k = 1; k < s.time.size(); ++k) {
+    const double change = std::fabs(s.current[k] - s.current[k - 1]);
+    if (change > 1e-9 && change < step * 1.001 + 1e-9) ++alike;
+  }
+  if (step > coarsest_step_A || alike < fewest_steps) step = 0;
+  return std::max({random, step / std::sqrt(12.0), 1e-3});
+}
+
+/// The clamp's zero, and how well it is known.
+void find_zero(const Samples& s, ReducedLog& reduced) {
+  std::vector<double> off;
+  double switched_s = -1e9;
+  for (std::size_t k = 0; k < s.time.size(); ++k) {
+    if (k > 0 && s.on[k] != s.on[k - 1]) switched_s = s.time[k];
+    if (!s.on[k] && s.time[k] - switched_s > settle_s && !std::isnan(s.current[k]))
+      off.push_back(s.current[k]);
+  }
+  if (off.empty()) return;
+  const auto count = static_cast<double>(off.size());
+  double sum = 0, squares = 0;
+  for (const double i : off) sum += i;
+  for (const double i : off) squares += (i - sum / count) * (i - sum / count);
+  const double variance = off.size() < 3 ? reduced.noise_A * reduced.noise_A : squares / (count - 1);
+  // Readings that stand on one step are all off by the same, however many: as much as noise smaller than the
+  // step leaves of it. It counts twice, for the small currents after the trip are read as coarsely.
+  const double q = reduced.step_A;
+  double same = 0;
+  if (q > 0) {
+    const double under = std::max(0.0, variance - q * q / 12);
+    same = q / std::sqrt(12.0) * std::exp(-19.7 * under / (q * q));  // 2 pi squared
+  }
+  reduced.zero_A = sum / count;
+  reduced.zero_sd_A = std::sqrt(std::max(variance, reduced.noise_A * reduced.noise_A) / count +
+                                2 * same * same + least_zero_sd_A * least_zero_sd_A);
 }
 
 /// Currents that stand still at the largest value while nothing else does.
@@ -166,6 +205,20 @@ void leave_out_spikes(Samples& s, ReducedLog& reduced) {
   }
   if (count > 0)
     reduced.remarks.push_back(fmt::format("{}: {} stray samples are left out", reduced.name, count));
+}
+
+/// Nothing that is sought shows so late, and every second costs.
+void cut_after(Samples& s, ReducedLog& reduced, double last_s) {
+  const auto end = std::upper_bound(s.time.begin(), s.time.end(), last_s) - s.time.begin();
+  const auto left = static_cast<std::size_t>(end);
+  if (left == s.time.size()) return;
+  reduced.remarks.push_back(fmt::format("{}: only the first {} after power on count", reduced.name,
+                                        base::wait_text(longest_log_s)));
+  for (auto* values : {&s.time, &s.current, &s.voltage, &s.case_C}) {
+    if (values->size() > left) values->resize(left);
+  }
+  s.on.resize(left);
+  s.clipped.resize(left);
 }
 
 class Binner {
@@ -243,7 +296,7 @@ class Binner {
 
 }  // namespace
 
-ReducedLog reduce_log(const model::BenchLog& log, Clipping clipping) {
+ReducedLog reduce_log(const model::BenchLog& log, Rod rod) {
   base::require(log.time_s.size() == log.current_A.size() && log.time_s.size() == log.voltage_V.size() &&
                     (log.case_C.empty() || log.case_C.size() == log.time_s.size()),
                 "every sample of a log has its figures");
@@ -253,13 +306,12 @@ ReducedLog reduce_log(const model::BenchLog& log, Clipping clipping) {
   const auto on = std::find(s.on.begin(), s.on.end(), true);
   std::vector<double> driven_V, driven_A;
   for (std::size_t k = 0; k < s.time.size(); ++k) {
-    if (!s.on[k]) reduced.has_off = true;
     if (!s.on[k] || std::isnan(s.current[k])) continue;
     driven_V.push_back(s.voltage[k]);
     driven_A.push_back(s.current[k]);
   }
   if (on == s.on.end() || driven_V.size() < fewest_samples) {
-    throw base::StudyError(
+    throw base::UsageError(
         fmt::format("{}: holds {} samples with the power on, above {} V (at least {} are wanted)", log.name,
                     driven_V.size(), power_on_V, fewest_samples));
   }
@@ -268,12 +320,25 @@ ReducedLog reduce_log(const model::BenchLog& log, Clipping clipping) {
   // Without a sample before it the power may have come on up to one interval earlier.
   reduced.before_on_s = first > 0 ? s.time[first] - s.time[first - 1] : s.time[1] - s.time[0];
   reduced.on_voltage_V = median(driven_V);
-  reduced.noise_A = noise_of(s);
-  if (reduced.flipped)
+  reduced.noise_A = noise_of(s, reduced.step_A);
+  if (reduced.flipped && s.volts_flipped) {
+    reduced.remarks.push_back(log.name +
+                              ": current and voltage are negative: the supply's leads were the "
+                              "other way round; both are turned");
+  } else if (reduced.flipped) {
     reduced.remarks.push_back(log.name +
                               ": the current is negative throughout: the clamp sat the other way round");
-  if (clipping == Clipping::sought) find_clipping(s, reduced);
+  } else if (s.volts_flipped) {
+    reduced.remarks.push_back(log.name +
+                              ": the voltage is negative throughout: the meter's leads were the "
+                              "other way round; it is turned");
+  }
+  const bool held = rod == Rod::held;
+  if (held) find_clipping(s, reduced);
   leave_out_spikes(s, reduced);
+  if (held) refuse_by_signs(log.name, s.time, s.current, s.voltage, s.on);
+  find_zero(s, reduced);
+  if (held) cut_after(s, reduced, reduced.on_s + longest_log_s);
   std::vector<double> early;
   const double early_until = reduced.on_s + std::max(0.2, settle_s + 3 * reduced.before_on_s);
   for (std::size_t k = first; k < s.time.size() && s.time[k] < early_until; ++k) {

@@ -31,10 +31,14 @@ struct ReducedLog {
   double on_s = 0;             ///< in the log's own time: first sample with the power on
   double before_on_s = 0;      ///< the power came on between so much before that and then
   double noise_A = 0;          ///< of one sample
+  double step_A = 0;           ///< smallest difference of two readings; 0: as fine as it likes
   double on_voltage_V = 0;     ///< median with the power on
   double first_current_A = 0;  ///< just after power on, clamp's zero not taken off
-  bool has_off = false;        ///< samples without power tell the clamp's zero
-  bool flipped = false;        ///< current was negative throughout
+  /// What the clamp reads without power, by the samples before power on and after it; none without any. Sign
+  /// as the bins'.
+  std::optional<double> zero_A;
+  double zero_sd_A = 0;  ///< standard deviation of that; counts what a coarse reading hides
+  bool flipped = false;  ///< current was negative throughout
   std::vector<std::string> remarks;
 };
 
@@ -43,10 +47,15 @@ inline constexpr double power_on_V = 1.5;
 /// After power on: inductance and the motor's free motion up to the held rod; not compared.
 inline constexpr double settle_s = 0.05;
 
-/// A motor that runs free draws the same current all the time: that is no clamp at its end.
-enum class Clipping { sought, not_sought };
+/// So long after power on a held log is looked at: nothing that is sought shows later.
+inline constexpr double longest_log_s = 1200;
 
-/// Throws base::StudyError where the log holds too little.
-ReducedLog reduce_log(const model::BenchLog& log, Clipping clipping = Clipping::sought);
+/// How it was logged. A motor that runs free draws the same current all the time: that is no clamp at its
+/// end.
+enum class Rod { held, free };
+
+/// Throws base::UsageError where the log holds too little or, of a held one, shows that it
+/// is not what it is said to be: too coarse in time, columns swapped, voltage taken before the switch.
+ReducedLog reduce_log(const model::BenchLog& log, Rod rod = Rod::held);
 
 }  // namespace latchwright::bench

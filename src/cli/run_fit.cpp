@@ -33,29 +33,17 @@ bool read_logs(const std::vector<std::string>& paths, std::vector<model::BenchLo
 
 const model::Part& like_part(const model::Catalogue& catalogue, const std::string& id) {
   const auto* entry = catalogue.find_entry(id);
-  if (entry == nullptr || !std::holds_alternative<model::Actuator>(entry->part->body)) {
-    const auto known = catalogue.ids_of("actuator");
-    const std::string near = base::nearest_word(id, known);
-    throw base::UsageError(fmt::format("--like: there is no actuator \"{}\"{}", base::printable(id),
-                                       near.empty() ? "; latchwright parts --kind actuator lists them"
-                                                    : "; did you mean \"" + near + "\"?"));
+  if (entry != nullptr && std::holds_alternative<model::Actuator>(entry->part->body)) return *entry->part;
+  if (entry != nullptr) {
+    throw base::UsageError(
+        fmt::format("--like: {} is of kind {}, not an actuator; latchwright parts --kind actuator "
+                    "lists them",
+                    entry->part->id, kind_of(*entry->part)));
   }
-  return *entry->part;
-}
-
-/// A fit may lead a figure out of what a part file permits: then it is no part.
-void check_lawful(const model::Part& part) {
-  model::ReadContext context{"measured part", {}};
-  model::Part again;
-  model::read_part(model::write_part(part), "", context, again);
-  if (context.issues.empty()) model::check_part(again, "", context);
-  if (!context.issues.empty()) {
-    throw base::StudyError(
-        fmt::format("the fitted part is not lawful, so nothing was written: {} ({} {} in all); is --like "
-                    "near what was measured, and was the rod held?",
-                    context.issues.front().line(), context.issues.size(),
-                    context.issues.size() == 1 ? "fault" : "faults"));
-  }
+  const std::string near = base::nearest_word(id, catalogue.ids_of("actuator"));
+  throw base::UsageError(fmt::format(
+      "--like: there is no actuator \"{}\"{}", base::printable(id),
+      near.empty() ? "; latchwright parts --kind actuator lists them" : "; did you mean \"" + near + "\"?"));
 }
 
 }  // namespace
@@ -74,30 +62,37 @@ int run_fit(const Options& options, Plot& plot) {
   if (!held_good || !free_good || !catalogue.ok()) return exit_bad_input;
   const model::Part& like = like_part(catalogue.value(), options.like);
   const auto& actuator = std::get<model::Actuator>(like.body);
-  report::FitReport report;
-  report.like = like.id;
-  report.hand = {*options.ambient_C, options.cold_ohm, options.force_N, options.throw_s};
+  const model::HandReadings hand{*options.ambient_C, options.cold_ohm, options.force_N, options.throw_s};
+  bench::Fit fit;
   {
     ConsoleProgress progress(options.quiet);
-    report.fit = bench::fit_actuator(actuator, model::curve_of(actuator, catalogue.value()), held, free,
-                                     report.hand, progress);
+    fit = bench::fit_actuator(actuator, model::curve_of(actuator, catalogue.value()), held, free, hand,
+                              progress);
   }
-  report.part = report::measured_part(report.fit, like, report.hand);
-  check_lawful(report.part);
-  if (!options.output.empty())
-    io::save_text(options.output, io::write_json(report::parts_file(report.part)), options.force);
+  const report::FitReport report = report::make_fit_report(std::move(fit), like, hand);
+  if (report.part && !options.output.empty())
+    io::save_text(options.output, io::write_json(report::parts_file(*report.part)), options.force);
   if (!options.csv.empty()) io::save_text(options.csv, report::fit_csv(report), options.force);
   if (plot.wanted()) plot.write(report::fit_pictures(report));
   if (options.json) {
     print(io::write_json(report::fit_json(report)));
   } else if (!options.quiet) {
     print(report::fit_text(report));
-    if (!options.output.empty()) {
-      print(fmt::format("\nWrote {}: part {}, for use with --parts {}\n", options.output, report.part.id,
+    if (report.part && !options.output.empty()) {
+      print(fmt::format("\nWrote {}: part {}, for use with --parts {}\n", options.output, report.part->id,
                         options.output));
     }
   }
-  return exit_good;
+  if (report.part) return exit_good;
+  // Whoever does not read the text learns why here.
+  for (const auto& reason : report.fit.refused) {
+    if (!options.quiet && !options.json) break;
+    complain(fmt::format("latchwright fit: {}\n", base::printable(reason, 600)));
+  }
+  complain(options.output.empty() ? "latchwright fit: this is no measurement of the actuator\n"
+                                  : "latchwright fit: this is no measurement of the actuator; " +
+                                        options.output + " was not written\n");
+  return exit_unsolved;
 }
 
 }  // namespace latchwright::cli

@@ -51,6 +51,11 @@ std::string hand_text(const model::HandReadings& hand) {
   return out;
 }
 
+std::string origin_of(const bench::FitParameter& parameter, bool is_part) {
+  if (!parameter.identified) return "kept: the logs do not tell";
+  return is_part ? "from the logs" : "not to be used";
+}
+
 /// Of a long log every so many-th sample: what a picture shows.
 std::size_t stride_of(const bench::FittedLog& log) {
   constexpr std::size_t most_drawn = 4000;
@@ -86,6 +91,28 @@ model::Part measured_part(const bench::Fit& fit, const model::Part& like, const 
   return part;
 }
 
+FitReport make_fit_report(bench::Fit fit, const model::Part& like, const model::HandReadings& hand) {
+  FitReport report{std::move(fit), std::nullopt, like.id, hand};
+  if (!report.fit.refused.empty()) return report;
+  model::Part part = measured_part(report.fit, like, hand);
+  // A fit may lead a figure out of what a part file permits: then it is no part.
+  model::ReadContext context{"measured part", {}};
+  model::Part again;
+  model::read_part(model::write_part(part), "", context, again);
+  if (context.issues.empty()) model::check_part(again, "", context);
+  if (context.issues.empty()) {
+    report.part = std::move(part);
+  } else {
+    report.fit.refused.push_back(
+        fmt::format("the fitted part is not lawful: {} ({} {} in all). Was it at ambient when the power came "
+                    "on, does the log "
+                    "begin before that, was the rod held all the time, is --like near what was measured?",
+                    context.issues.front().line(), context.issues.size(),
+                    context.issues.size() == 1 ? "fault" : "faults"));
+  }
+  return report;
+}
+
 Raw parts_file(const model::Part& part) {
   return Raw(Raw::Object{{"latchwright_parts", Raw(model::parts_format_version)},
                          {"parts", Raw(Raw::List{model::write_part(part)})}});
@@ -106,8 +133,8 @@ Raw fit_json(const FitReport& report) {
                                     {"force_N", figure(report.hand.force_N)},
                                     {"throw_s", figure(report.hand.throw_s)},
                                     {"logs", Raw(std::move(logs))}});
-  result.emplace_back("part", model::write_part(report.part));
-  Raw::List parameters, correlation, remarks;
+  result.emplace_back("part", report.part ? model::write_part(*report.part) : Raw());
+  Raw::List parameters, correlation, remarks, refused;
   for (const auto& p : fit.parameters) {
     parameters.emplace_back(Raw::Object{{"name", Raw(p.name)},
                                         {"unit", Raw(p.unit)},
@@ -122,17 +149,25 @@ Raw fit_json(const FitReport& report) {
     correlation.emplace_back(std::move(cells));
   }
   for (const auto& remark : fit.remarks) remarks.emplace_back(remark);
+  for (const auto& reason : fit.refused) refused.emplace_back(reason);
   result.emplace_back("parameters", Raw(std::move(parameters)));
   result.emplace_back("correlation", Raw(std::move(correlation)));
   result.emplace_back("residual_rms_A", figure(fit.residual_rms_A));
   result.emplace_back("remarks", Raw(std::move(remarks)));
+  result.emplace_back("refused", Raw(std::move(refused)));
   return Raw(std::move(result));
 }
 
 std::string fit_text(const FitReport& report) {
   const bench::Fit& fit = report.fit;
-  std::string out = fmt::format("Measured actuator, like {}: {}\n{}\n\n", report.like,
-                                base::printable(joined_logs(fit), 300), hand_text(report.hand));
+  std::string out =
+      fmt::format("{}, like {}: {}\n{}\n\n", report.part ? "Measured actuator" : "No measurement",
+                  report.like, base::printable(joined_logs(fit), 300), hand_text(report.hand));
+  for (const auto& reason : fit.refused) out += wrapped("- " + base::printable(reason, 600), 0);
+  if (!fit.refused.empty()) {
+    out += wrapped("No part comes of this. What follows only shows how far the fit got.", 0);
+    out.push_back('\n');
+  }
   using Align = TextTable::Align;
   TextTable table({{"figure"},
                    {"fitted", Align::right},
@@ -142,12 +177,12 @@ std::string fit_text(const FitReport& report) {
   for (const auto& p : fit.parameters) {
     table.add({plain_name(p.name), with_unit(p.value, p.unit, 4),
                p.standard_error ? with_unit(*p.standard_error, p.unit, 2) : std::string("-"),
-               with_unit(p.prior, p.unit, 4), p.identified ? "from the logs" : "kept: the logs do not tell"});
+               with_unit(p.prior, p.unit, 4), origin_of(p, report.part.has_value())});
   }
   out += table.text();
   out += fmt::format("\nMeasured and fitted current differ by {} A (r.m.s.).\n",
                      significant(fit.residual_rms_A, 2));
-  for (const auto& remark : fit.remarks) out += wrapped("- " + base::printable(remark, 400), 0);
+  for (const auto& remark : fit.remarks) out += wrapped("- " + base::printable(remark, 600), 0);
   out +=
       "\nEvery figure that is not in this table is the like part's. The standard errors take those for "
       "right.\n";

@@ -141,8 +141,7 @@ TEST_CASE("what a short log does not tell is kept and said") {
     CHECK(kept.value == kept.prior);
   }
   CHECK(parameter(fit, "/motor/resistance_ohm").identified);
-  CHECK(remarked(fit, "the logs do not tell"));
-  CHECK(remarked(fit, "ends before the current has halved"));
+  CHECK(remarked(fit, "does not fall to half of its first value"));
   CHECK(fit.correlation.size() < 6);
 }
 
@@ -272,6 +271,7 @@ TEST_CASE("logs that cannot be used are refused with what is missing") {
     log.voltage_V.push_back(0.1);
   }
   CHECK_THROWS_WITH(fitted({log}), Catch::Contains("off.csv: holds 0 samples with the power on"));
+  CHECK_THROWS_AS(fitted({log}), base::UsageError);
   CHECK_THROWS_AS(fitted({}), base::StudyError);
 }
 

@@ -73,6 +73,9 @@ FitTrial run_trial(std::uint64_t seed) {
   const bench::Fit fit = bench::fit_actuator(like, catalogue_curve(like), {log}, {}, hand, progress);
   trial.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
 
+  if (!fit.refused.empty()) trial.refused = fit.refused.front();
+  for (const auto& remark : fit.remarks)
+    trial.strays = trial.strays || remark.find("less sure than their standard errors") != std::string::npos;
   const std::pair<std::string, double> true_figures[] = {
       {"/motor/resistance_ohm", truth.motor.resistance},
       {"/ptc/resistance_ohm", truth.ptc.resistance},

@@ -23,6 +23,8 @@ struct FitTrial {
   double rate_Hz = 0;
   std::vector<TrialFigure> figures;
   int true_cycles = 0, fitted_cycles = 0;  ///< before the lockout of a pulse train that the fit has not seen
+  std::string refused;                     ///< why the fit said that it is no measurement; empty: it is
+  bool strays = false;                     ///< it said that it strays more than the readings' noise
   double seconds = 0;                      ///< that the fit took
 };
 

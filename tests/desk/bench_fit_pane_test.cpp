@@ -76,6 +76,7 @@ class BenchFitPaneTest : public QObject {
   void takesDroppedLogs();
   void measuresAndKeepsAPart();
   void refusesWhatNoPartMayHave();
+  void offersNothingOfARefusedFit();
   void forgetsWhatNoLongerHolds();
 };
 
@@ -173,6 +174,35 @@ void BenchFitPaneTest::refusesWhatNoPartMayHave() {
   QVERIFY(!scene.pane->keep(scene.path("own.json"), false));
   QVERIFY(!QFile::exists(scene.path("own.json")));
   QVERIFY(!scene.pane->fault().isEmpty());
+}
+
+void BenchFitPaneTest::offersNothingOfARefusedFit() {
+  Scene scene;
+  // A current that jumps up and down by a third: no thermistor does that.
+  std::ofstream file(scene.path("odd.csv").toStdString());
+  file << "time_s,current_A,voltage_V\n";
+  for (int k = -20; k < 1200; ++k)
+    file << 0.05 * k << ','
+         << (k < 0             ? 0.0
+             : k / 40 % 2 == 0 ? 3.0
+                               : 5.0)
+         << ',' << (k < 0 ? 0.0 : 12.6) << '\n';
+  file.close();
+  scene.add({scene.path("odd.csv")});
+  scene.pane->fit();
+  QTRY_VERIFY_WITH_TIMEOUT(!scene.pane->isBusy(), patience);
+  QVERIFY2(scene.pane->result().has_value(), qPrintable(scene.pane->fault()));
+  QVERIFY(!scene.pane->result()->part.has_value());
+  QVERIFY(shown_words(*scene.pane).contains(QStringLiteral("does not describe this log")));
+  QVERIFY(!scene.pane->keepButton().isEnabled());
+  QVERIFY(!scene.pane->keep(scene.path("own.json"), false));
+  QVERIFY(!QFile::exists(scene.path("own.json")));
+  // A good log after it is offered again.
+  scene.pane->removeLog(0);
+  scene.add({scene.log("held.csv", 1)});
+  scene.pane->fit();
+  QTRY_VERIFY_WITH_TIMEOUT(!scene.pane->isBusy(), patience);
+  QVERIFY(scene.pane->keepButton().isEnabled());
 }
 
 void BenchFitPaneTest::forgetsWhatNoLongerHolds() {

@@ -764,6 +764,29 @@ class Fit(unittest.TestCase):
         self.assertEqual(run(*words[:-2], self.log, "--replace").returncode, 2)
         self.assertIn("clamp", pathlib.Path(self.log).read_text())
 
+    def test_what_is_no_measurement_is_not_written(self):
+        part = self.path("part.json")
+        rows = pathlib.Path(self.log).read_text().splitlines()
+        head = next(k for k, row in enumerate(rows) if ";" in row)
+        # A held motor's current that jumps up and down by a third: no thermistor does that.
+        for k in range(head + 1, len(rows)):
+            time, amps, volts = rows[k].split(";")
+            amps = float(amps.replace(",", ".")) * (1.3 if k // 40 % 2 else 0.7)
+            rows[k] = f"{time};{amps:.2f};{volts}".replace(".", ",")
+        odd = self.path("odd.csv")
+        pathlib.Path(odd).write_text("\n".join(rows) + "\n")
+        shown = run("fit", odd, "--like", "act-ordinary-2w", "--ambient", "23", "-o", part, "--quiet")
+        self.assertEqual(shown.returncode, 3)
+        self.assertIn("does not describe this log", shown.stderr)
+        self.assertIn("was not written", shown.stderr)
+        self.assertFalse(os.path.exists(part))
+        shown = run("fit", odd, "--like", "act-ordinary-2w", "--ambient", "23", "--json")
+        self.assertEqual(shown.returncode, 3)
+        self.assertIsNone(json.loads(shown.stdout)["part"])
+        shown = run("fit", self.log, "--like", "wire-1.5", "--ambient", "23")
+        self.assertEqual(shown.returncode, 2)
+        self.assertIn("wire-1.5 is of kind wire, not an actuator", shown.stderr)
+
     def test_faults_name_file_and_line(self):
         bad = self.path("bad.csv")
         pathlib.Path(bad).write_text("time_s,current_A,voltage_V\n0,1,2\n0,1,2\n")

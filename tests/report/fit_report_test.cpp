@@ -40,6 +40,38 @@ TEST_CASE("the text of a fit tells what was found and what was kept") {
   }
 }
 
+TEST_CASE("a refused fit is no measurement and makes no part") {
+  bench::Fit fit = told().fit;
+  model::Part like;
+  like.id = "act-ordinary-2w";
+  CHECK(report::make_fit_report(fit, like, {}).part);
+  fit.refused = {"held.csv: the fit does not describe this log"};
+  const auto report = report::make_fit_report(fit, like, {});
+  CHECK_FALSE(report.part);
+  const std::string text = report::fit_text(report);
+  CHECK(text.starts_with("No measurement, like act-ordinary-2w"));
+  CHECK(text.find("does not describe this log") != std::string::npos);
+  CHECK(text.find("not to be used") != std::string::npos);
+  CHECK(text.find("from the logs") == std::string::npos);
+  const model::Raw json = report::fit_json(report);
+  CHECK(json.find("part")->is_null());
+  CHECK(json.find("refused")->list()->size() == 1);
+}
+
+TEST_CASE("a fit beyond what a part may have is refused and asks whether it was cold") {
+  bench::Fit fit = told().fit;
+  auto curve = tests::catalogue_curve(fit.actuator);
+  curve.T_C.front() = -70;  // a part file begins at -60 °C
+  fit.actuator.ptc.curve = curve;
+  model::Part like;
+  like.id = "act-ordinary-2w";
+  const auto report = report::make_fit_report(fit, like, {});
+  CHECK_FALSE(report.part);
+  REQUIRE(report.fit.refused.size() == 1);
+  CHECK(report.fit.refused[0].find("-70") != std::string::npos);
+  CHECK(report.fit.refused[0].find("at ambient when the power came on") != std::string::npos);
+}
+
 TEST_CASE("the JSON of a fit has null for an error that is not known") {
   const model::Raw json = report::fit_json(told());
   const auto& parameters = *json.find("parameters")->list();

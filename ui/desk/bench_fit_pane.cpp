@@ -111,14 +111,12 @@ void BenchFitPane::fit() {
   forget();
   task_.start([this, subject = subject_, held = std::move(held), free = std::move(free),
                hand = *hand](LatestTask::Handle& handle) {
-    report::FitReport report;
-    report.like = subject.part->id;
-    report.hand = hand;
-    report.fit = bench::fit_actuator(subject.actuator(), subject.curve, held, free, hand, handle);
-    report.part = report::measured_part(report.fit, *subject.part, hand);
+    report::FitReport report = report::make_fit_report(
+        bench::fit_actuator(subject.actuator(), subject.curve, held, free, hand, handle), *subject.part,
+        hand);
     handle.tell([this, report = std::move(report)] {
       result_ = report;
-      id_->setText(QString::fromStdString(report.part.id));
+      id_->setText(report.part ? QString::fromStdString(report.part->id) : QString());
       showResult();
     });
   });
@@ -128,7 +126,11 @@ void BenchFitPane::fit() {
 bool BenchFitPane::keep(const QString& path, bool overwrite) {
   tell({});
   if (!result_) return false;
-  model::Part part = result_->part;
+  if (!result_->part) {
+    tell(tr("This is no measurement of the actuator: there is no part to keep."));
+    return false;
+  }
+  model::Part part = *result_->part;
   part.id = id_->text().trimmed().toStdString();
   const model::Raw file = report::parts_file(part);
   const std::string name = path.toStdString();
@@ -167,7 +169,7 @@ void BenchFitPane::askForLogs(bool free) {
 }
 
 void BenchFitPane::askWhere() {
-  if (!result_) return;
+  if (!result_ || !result_->part) return;
   const QString path = QFileDialog::getSaveFileName(this, tr("Keep the measured part in"),
                                                     id_->text().trimmed() + QStringLiteral(".json"),
                                                     tr("Part files (*.json)"));

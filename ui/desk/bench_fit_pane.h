@@ -52,6 +52,7 @@ class BenchFitPane : public QWidget {
   /// "cold", "force", "throw".
   QLineEdit* field(const QString& key) const { return fields_.at(key); }
   QLineEdit& id() { return *id_; }
+  QPushButton& keepButton() { return *keep_; }
   FlatTable& parameters() { return *parameters_; }
   PicturesPane& pictures() { return *pictures_; }
 
@@ -94,9 +95,11 @@ class BenchFitPane : public QWidget {
   std::map<QString, QLineEdit*> fields_;
   QLabel* force_unit_;
   QPushButton* fit_;
+  QPushButton* keep_;
   QPushButton* cancel_;
   QProgressBar* progress_;
   QWidget* result_place_;
+  QLabel* refused_;  ///< why it is no measurement
   FlatTable* parameters_;
   QLabel* remarks_;
   PicturesPane* pictures_;

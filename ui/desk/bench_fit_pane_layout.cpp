@@ -52,9 +52,11 @@ BenchFitPane::BenchFitPane(Document& document, QWidget* parent)
       remove_(new QPushButton(tr("Re&move"), this)),
       force_unit_(new QLabel(QStringLiteral("N"), this)),
       fit_(new QPushButton(tr("Fi&t the part to them"), this)),
+      keep_(new QPushButton(tr("&Keep it as an own part…"), this)),
       cancel_(new QPushButton(tr("Cancel"), this)),
       progress_(new QProgressBar(this)),
       result_place_(new QWidget(this)),
+      refused_(new QLabel(this)),
       parameters_(new FlatTable(
           {tr("figure"), tr("fitted"), tr("± standard error"), tr("of the part it is like")}, this)),
       remarks_(new QLabel(this)),
@@ -184,15 +186,18 @@ QWidget* BenchFitPane::makeResult() {
   auto* name = new QLabel(tr("I&d of the measured part"), this);
   name->setBuddy(id_);
   id_->setAccessibleName(tr("id of the measured part"));
-  auto* keep = new QPushButton(tr("&Keep it as an own part…"), this);
-  keep->setToolTip(tip_text(tr("Writes a part file and adds it to your own part files (see Parts)")));
-  connect(keep, &QPushButton::clicked, this, &BenchFitPane::askWhere);
+  refused_->setWordWrap(true);
+  refused_->setTextFormat(Qt::PlainText);
+  refused_->setAccessibleName(tr("why this is no measurement"));
+  keep_->setToolTip(tip_text(tr("Writes a part file and adds it to your own part files (see Parts)")));
+  connect(keep_, &QPushButton::clicked, this, &BenchFitPane::askWhere);
   auto* row = new QHBoxLayout;
   row->addWidget(name);
   row->addWidget(id_, 1);
-  row->addWidget(keep);
+  row->addWidget(keep_);
   auto* layout = new QVBoxLayout(result_place_);
   layout->setContentsMargins(0, 0, 0, 0);
+  layout->addWidget(refused_);
   layout->addWidget(parameters_);
   layout->addLayout(row);
   layout->addWidget(remarks_);
@@ -235,6 +240,14 @@ void BenchFitPane::showResult() {
   result_place_->setVisible(result_.has_value());
   if (!result_) return;
   const bench::Fit& fit = result_->fit;
+  const bool is_part = result_->part.has_value();
+  QStringList reasons;
+  for (const auto& reason : fit.refused) reasons << tr("✕ %1").arg(QString::fromStdString(reason));
+  reasons << tr("No part comes of this. What follows only shows how far the fit got.");
+  refused_->setText(is_part ? QString() : reasons.join(QLatin1Char('\n')));
+  refused_->setVisible(!is_part);
+  keep_->setEnabled(is_part);
+  id_->setEnabled(is_part);
   parameters_->setRowCount(static_cast<int>(fit.parameters.size()));
   for (std::size_t k = 0; k < fit.parameters.size(); ++k) {
     const bench::FitParameter& each = fit.parameters[k];

@@ -10,7 +10,8 @@
 
 // Whether stated intervals hold what they say: latchwright_coverage [TRIALS [SEED [WORKERS]]]. Exit status 1
 // where the truth lies within the 95 % interval of a figure in fewer than 90 or more than 99 of 100 trials,
-// or where a pulse train that the fit has not seen is foretold within 5 % in fewer than 90.
+// or where a pulse train that the fit has not seen is foretold within 5 % in fewer than 90, or where more
+// than 2 of 100 of these good logs are refused or 10 said to stray.
 int main(int argc, char** argv) {
   using namespace latchwright;
   const std::size_t count = argc > 1 ? static_cast<std::size_t>(std::max(1, std::atoi(argv[1]))) : 200;
@@ -27,12 +28,16 @@ int main(int argc, char** argv) {
                one.name.ends_with("_K") && one.name.starts_with("curve") ? "K" : "");
     if (one.identified >= 20 && (one.share() < 0.90 || one.share() > 0.99)) good = false;
   }
-  std::size_t foretold = 0;
+  std::size_t foretold = 0, refused = 0, strays = 0;
   std::vector<double> seconds;
   for (const auto& trial : trials) {
     foretold += tests::predicted(trial) ? 1 : 0;
+    refused += trial.refused.empty() ? 0 : 1;
+    strays += trial.strays ? 1 : 0;
     seconds.push_back(trial.seconds);
     bool shown = false;
+    if (!trial.refused.empty())
+      fmt::print("refused: {} {} Hz: {}\n", trial.like, trial.rate_Hz, trial.refused);
     for (const auto& figure : trial.figures) {
       if (!figure.identified || std::abs(figure.off) < 3) continue;
       fmt::print("{} {} {} Hz: {} is {:.1f} standard errors off", shown ? "," : "far:", trial.like,
@@ -48,8 +53,9 @@ int main(int argc, char** argv) {
   }
   std::sort(seconds.begin(), seconds.end());
   fmt::print("pulse trains foretold within 5 % (or one cycle): {} of {}\n", foretold, count);
+  fmt::print("good logs refused: {}, said to stray from the fit: {}\n", refused, strays);
   fmt::print("one fit takes {:.2f} s in the middle, {:.2f} s at most\n", seconds[seconds.size() / 2],
              seconds.back());
-  if (10 * foretold < 9 * count) good = false;
+  if (10 * foretold < 9 * count || 50 * refused > count || 10 * strays > count) good = false;
   return good ? 0 : 1;
 }
