@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <chrono>
 #include <cmath>
 #include <optional>
 
@@ -100,6 +101,29 @@ CLI::Validator a_file_to_write() {
         if (text.empty()) return "needs the name of a file";
         if (text == "-") return "- is no file name here; --json prints";
         return "";
+      },
+      "");
+}
+
+CLI::Validator a_day() {
+  return CLI::Validator(
+      [](std::string& text) -> std::string {
+        const auto figure = [&](std::size_t from, std::size_t count) {
+          int value = 0;
+          const char* const end = text.data() + from + count;
+          const auto [stop, fault] = std::from_chars(text.data() + from, end, value);
+          return fault == std::errc() && stop == end ? value : -1;
+        };
+        if (text.size() == 10 && text[4] == '-' && text[7] == '-') {
+          using namespace std::chrono;
+          const int y = figure(0, 4), m = figure(5, 2), d = figure(8, 2);
+          if (y > 0 && m > 0 && d > 0 &&
+              year_month_day(year(y), month(static_cast<unsigned>(m)), day(static_cast<unsigned>(d))).ok()) {
+            return "";
+          }
+        }
+        return fmt::format("\"{}\" is no day of the calendar (year-month-day, as in 2026-03-31)",
+                           base::printable(text, 40));
       },
       "");
 }

@@ -43,6 +43,9 @@ CLI::Validator a_value();
 /// Takes the name of a file to be written.
 CLI::Validator a_file_to_write();
 
+/// Takes a day of the calendar, year first: "2026-03-31" (ISO 8601).
+CLI::Validator a_day();
+
 /// Parts, kinds of results, quiet. replace: the flag that lets files be replaced; `fit` has a force of its
 /// own.
 void add_common(CLI::App& verb, Options& options, bool tables, const char* replace = "--force");

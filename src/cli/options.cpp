@@ -155,6 +155,26 @@ void build(CLI::App& app, Options& options) {
   add_triage(app, options);
   add_bench(app, options);
   add_fit(app, options);
+
+  auto& sheet = *app.add_subcommand(
+      "sheet",
+      "Writes the job sheet for the customer file: a page for the owner, one for the fitter, the\n"
+      "acceptance test with boxes to fill in, cautions and assumptions.\n"
+      "Example: latchwright sheet job.json -o sheet.html");
+  add_job(sheet, options);
+  sheet.add_option("-o", options.output, "file to write; .html opens in any browser, .pdf prints")
+      ->required()
+      ->option_text("FILE.html|.pdf")
+      ->check(a_value())
+      ->check(a_file_to_write());
+  sheet.add_option("--paper", options.paper, "paper of a .pdf: a4 (default) or letter")
+      ->option_text("PAPER")
+      ->check(one_of({"a4", "letter"}));
+  sheet.add_option("--date", options.date, "day to stand on it, as in 2026-03-31 (default: none)")
+      ->option_text("DAY")
+      ->check(a_day());
+  sheet.add_flag("--force", options.force, "replaces a file that exists");
+  add_common(sheet, options, false);
 }
 
 /// What to say when no verb was understood.

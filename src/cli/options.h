@@ -56,6 +56,7 @@ struct Options {
   std::optional<double> supply_V;            // bench: at the leads of part_ids' only one
   std::vector<std::string> logs, free_logs;  // fit
   std::string like;                          // fit
+  std::string paper, date;                   // sheet
   std::optional<double> cold_ohm, force_N, throw_s;  // fit; its flag to replace files is --replace
 };
 

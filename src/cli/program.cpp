@@ -11,7 +11,7 @@ namespace latchwright::cli {
 
 namespace {
 
-int run_verb(const Options& options, Plot& plot) {
+int run_verb(const Options& options, Plot& plot, MakePictureWriter make_writer) {
   if (options.verb == "new") return run_new(options);
   if (options.verb == "check") return run_check(options, plot);
   if (options.verb == "size") return run_size(options, plot);
@@ -24,6 +24,7 @@ int run_verb(const Options& options, Plot& plot) {
   if (options.verb == "triage") return run_triage(options);
   if (options.verb == "bench") return run_bench(options, plot);
   if (options.verb == "fit") return run_fit(options, plot);
+  if (options.verb == "sheet") return run_sheet(options, make_writer);
   throw base::InternalError("a verb without a function: " + options.verb);
 }
 
@@ -38,7 +39,7 @@ int run_program(int argc, const char* const* argv, MakePictureWriter make_writer
     }
     guard_files(*parsed.options);
     Plot plot(*parsed.options, make_writer);
-    return run_verb(*parsed.options, plot);
+    return run_verb(*parsed.options, plot, make_writer);
   } catch (const base::UsageError& error) {
     complain(fmt::format("latchwright: {}\n", error.what()));
     return exit_bad_input;

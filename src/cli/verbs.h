@@ -27,6 +27,7 @@ int run_join(const Options& options, Plot& plot);
 int run_triage(const Options& options);
 int run_bench(const Options& options, Plot& plot);
 int run_fit(const Options& options, Plot& plot);
+int run_sheet(const Options& options, MakePictureWriter make_writer);
 
 /// Parses, runs the verb, and maps every failure to its exit code and its line on standard error.
 int run_program(int argc, const char* const* argv, MakePictureWriter make_writer);

@@ -50,19 +50,6 @@ std::string table_text(const model::Study& study, const verdict::Rows& rows, con
   return table.text(2);
 }
 
-/// The worst subject of each check, in the order of the checks.
-verdict::Rows one_a_check(const verdict::Rows& rows) {
-  verdict::Rows kept;
-  for (const CheckRow& row : rows) {
-    if (kept.empty() || kept.back().id != row.id) {
-      kept.push_back(row);
-    } else if (verdict::worse(row, kept.back())) {
-      kept.back() = row;
-    }
-  }
-  return kept;
-}
-
 std::string prove_text(const verdict::Examination& examination) {
   std::string out = "\nProve it: what clamp and watch should show here\n";
   for (const auto& reading : examination.prove) {

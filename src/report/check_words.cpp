@@ -56,6 +56,18 @@ std::string figure_text(const CheckRow& row, bool is_need) {
   return (row.unit == "cycles" ? base::exact_text(*value) : significant(*value)) + " " + row.unit;
 }
 
+verdict::Rows one_a_check(const verdict::Rows& rows) {
+  verdict::Rows kept;
+  for (const CheckRow& row : rows) {
+    if (kept.empty() || kept.back().id != row.id) {
+      kept.push_back(row);
+    } else if (verdict::worse(row, kept.back())) {
+      kept.back() = row;
+    }
+  }
+  return kept;
+}
+
 std::string have_and_need(const CheckRow& row) {
   if (row.unit == "cycles" && row.have && row.need) {
     return fmt::format("{} of {} cycles", base::exact_text(*row.have), base::exact_text(*row.need));

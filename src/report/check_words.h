@@ -26,6 +26,9 @@ std::string figure_text(const verdict::CheckRow& row, bool is_need);
 /// "3 of 5 cycles", "have 31 N, need 33 N": have and need before the margin.
 std::string have_and_need(const verdict::CheckRow& row);
 
+/// The worst subject of each check, in the order of the checks.
+verdict::Rows one_a_check(const verdict::Rows& worst);
+
 /// Three digits, a dash where nothing is needed.
 std::string margin_text(const std::optional<double>& margin);
 

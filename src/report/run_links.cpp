@@ -7,6 +7,7 @@
 
 #include "base/failure.h"
 #include "base/text.h"
+#include "base/wire_gauge.h"
 #include "model/place.h"
 
 namespace latchwright::report {
@@ -21,9 +22,6 @@ std::string amps_text(const model::PartPtr& fuse) {
 
 double area_of(const model::PartPtr& wire) { return std::get<model::Wire>(wire->body).area * 1e6; }
 
-// Square metres come back from the file's mm² with a rounding error: six digits are more than any wire has.
-std::string area_text(double area_mm2) { return fmt::format("{:g} mm²", area_mm2); }
-
 void fill_door_run(const model::Study& study, std::size_t door, LinkState& state) {
   using model::PlaceKind;
   const model::DoorParts& parts = study.doors[door];
@@ -32,7 +30,7 @@ void fill_door_run(const model::Study& study, std::size_t door, LinkState& state
   if (wants_fuse) state.places.push_back(model::pointer_of({PlaceKind::door_fuse, door}));
   state.chosen = parts.wire && (parts.fuse || !wants_fuse);
   if (parts.wire) state.area_mm2 = area_of(parts.wire);
-  const std::string wire = parts.wire ? area_text(*state.area_mm2) : std::string("wire not chosen");
+  const std::string wire = parts.wire ? base::area_text(*state.area_mm2) : std::string("wire not chosen");
   if (!parts.wire && !parts.fuse) {
     state.part = not_chosen;
   } else if (!wants_fuse) {
@@ -90,7 +88,7 @@ LinkState state_of(const model::Study& study, const Link& link) {
     case LinkKind::feed:
       single("feed", PlaceKind::feed_wire, study.feed.wire, [&] {
         state.area_mm2 = area_of(study.feed.wire);
-        return area_text(*state.area_mm2);
+        return base::area_text(*state.area_mm2);
       });
       break;
     case LinkKind::relay:

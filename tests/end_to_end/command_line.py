@@ -44,7 +44,7 @@ def run(*words, env=None):
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
         for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage", "bench",
-                     "fit"):
+                     "fit", "sheet"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -56,7 +56,7 @@ class Usage(unittest.TestCase):
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
             (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, '
-                'spread, join, triage, bench, fit)',
+                'spread, join, triage, bench, fit, sheet)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
             ("cycle", DEMO, "--gap", "5000"): "latchwright cycle: --gap: 5000 is outside the permitted range (0 to 3600 s)",

@@ -5,6 +5,7 @@
 #include <QLocale>
 #include <clocale>
 
+#include "charts/sheet_pages.h"
 #include "charts/write_pictures.h"
 
 namespace latchwright::report {
@@ -52,11 +53,23 @@ class QtPictureWriter : public PictureWriter {
     return false;
   }
   void write(const std::vector<Picture>& pictures, const std::string& path, bool overwrite) override {
-    if (QCoreApplication::instance() == nullptr) application_ = std::make_unique<QuietApplication>();
+    makeReady();
     charts::write_pictures(pictures, path, charts::Style{}, overwrite);
+  }
+  std::string svg(const Picture& picture) override {
+    makeReady();
+    return charts::draw_svg_element(picture, charts::Style{}).toStdString();
+  }
+  std::string sheet_pdf(const JobSheet& sheet, Paper paper) override {
+    makeReady();
+    return charts::draw_sheet_pdf(sheet, paper).toStdString();
   }
 
  private:
+  void makeReady() {
+    if (QCoreApplication::instance() == nullptr) application_ = std::make_unique<QuietApplication>();
+  }
+
   std::unique_ptr<QuietApplication> application_;
 };
 

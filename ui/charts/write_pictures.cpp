@@ -5,6 +5,7 @@
 #include <QCoreApplication>
 #include <QGraphicsLayout>
 #include <QGraphicsScene>
+#include <QHashFunctions>
 #include <QPageLayout>
 #include <QPainter>
 #include <QPdfWriter>
@@ -36,19 +37,6 @@ QFont file_font(double width) {
   font.setPixelSize(width < 1000 ? 12 : 14);
   font.setHintingPreference(QFont::PreferNoHinting);
   return font;
-}
-
-void paint_picture(QPainter& painter, const QRectF& target, const report::Picture& picture,
-                   const QSizeF& size, const Style& style) {
-  QGraphicsScene scene;
-  auto* chart = make_picture_chart(picture, style, file_font(size.width())).release();
-  scene.addItem(chart);
-  chart->resize(size);
-  // What a window would do when it is idle.
-  QCoreApplication::sendPostedEvents(chart, QEvent::LayoutRequest);
-  chart->layout()->activate();
-  painter.setRenderHints(QPainter::Antialiasing | QPainter::TextAntialiasing);
-  scene.render(&painter, target, QRectF(QPointF(0, 0), size), Qt::IgnoreAspectRatio);
 }
 
 QString joined(const std::vector<report::Picture>& pictures, std::string report::Picture::*text) {
@@ -107,14 +95,8 @@ QByteArray draw_svg(const std::vector<report::Picture>& pictures, const Style& s
   return tidy_svg(bytes);
 }
 
-/// Qt writes the time of day into a PDF: blanks in its place, so that the same pictures are the same file.
-void blank_date(QByteArray& pdf) {
-  const qsizetype start = pdf.indexOf("/CreationDate");
-  const qsizetype end = start < 0 ? -1 : pdf.indexOf('\n', start);
-  if (end > start) std::fill(pdf.begin() + start, pdf.begin() + end, ' ');
-}
-
 QByteArray draw_pdf(const std::vector<report::Picture>& pictures, const Style& style) {
+  const SteadyHashes steady;
   QByteArray bytes;
   QBuffer buffer(&bytes);
   buffer.open(QIODevice::WriteOnly);
@@ -135,6 +117,57 @@ QByteArray draw_pdf(const std::vector<report::Picture>& pictures, const Style& s
 }
 
 }  // namespace
+
+void paint_picture(QPainter& painter, const QRectF& target, const report::Picture& picture,
+                   const QSizeF& size, const Style& style) {
+  QGraphicsScene scene;
+  auto* chart = make_picture_chart(picture, style, file_font(size.width())).release();
+  scene.addItem(chart);
+  chart->resize(size);
+  // What a window would do when it is idle.
+  QCoreApplication::sendPostedEvents(chart, QEvent::LayoutRequest);
+  chart->layout()->activate();
+  painter.setRenderHints(QPainter::Antialiasing | QPainter::TextAntialiasing);
+  scene.render(&painter, target, QRectF(QPointF(0, 0), size), Qt::IgnoreAspectRatio);
+}
+
+QSizeF page_picture_size(const report::Picture& picture, const Style& style) {
+  // Beside words and legend there is room for a plot that one can read off.
+  constexpr double width = 860, usual_height = 470, more_than_least = 110;
+  const auto chart = make_picture_chart(picture, style, file_font(width));
+  return {width, std::max(usual_height, chart->leastHeight(width) + more_than_least)};
+}
+
+QByteArray draw_svg_element(const report::Picture& picture, const Style& style) {
+  const QSize size = page_picture_size(picture, style).toSize();
+  QByteArray bytes;
+  QBuffer buffer(&bytes);
+  buffer.open(QIODevice::WriteOnly);
+  QSvgGenerator svg;
+  svg.setOutputDevice(&buffer);
+  svg.setResolution(96);
+  svg.setSize(size);
+  svg.setViewBox(QRect(QPoint(0, 0), size));
+  QPainter painter(&svg);
+  paint_picture(painter, QRectF(QPointF(0, 0), size), picture, size, style);
+  painter.end();
+  const QByteArray whole = tidy_svg(bytes);
+  // From the groups on: the head has a size in mm, a title, and names that are not used.
+  const qsizetype content = whole.indexOf("<g "), end = whole.lastIndexOf("</svg>");
+  base::require(content > 0 && end > content, "a drawing has content");
+  return QByteArrayLiteral("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 ") +
+         QByteArray::number(size.width()) + ' ' + QByteArray::number(size.height()) + "\">\n" +
+         whole.mid(content, end - content) + "</svg>";
+}
+
+SteadyHashes::SteadyHashes() { QHashSeed::setDeterministicGlobalSeed(); }
+SteadyHashes::~SteadyHashes() { QHashSeed::resetRandomGlobalSeed(); }
+
+void blank_date(QByteArray& pdf) {
+  const qsizetype start = pdf.indexOf("/CreationDate");
+  const qsizetype end = start < 0 ? -1 : pdf.indexOf('\n', start);
+  if (end > start) std::fill(pdf.begin() + start, pdf.begin() + end, ' ');
+}
 
 std::optional<FileKind> file_kind(const std::string& path) {
   std::string ending = path.substr(std::min(path.rfind('.'), path.size()));

@@ -76,6 +76,9 @@ void Window::layOut() {
   choose_button_->setToolTip(tr("Fills what the job leaves open with parts that pass every check"));
   bench_button_ = new QPushButton(tr("&Bench"), page);
   bench_button_->setToolTip(tr("What one actuator by itself should read, and what may be the matter with it (Escape goes back)"));
+  sheet_button_ = new QPushButton(tr("Job s&heet"), page);
+  sheet_button_->setToolTip(
+      tr("Pages for the owner, the fitter and the acceptance test, to look at and to save (Escape goes back)"));
   message_ = new QLabel(page);
   refused_ = new QLabel(page);
   progress_ = new QProgressBar(page);
@@ -95,6 +98,7 @@ void Window::layOut() {
   header->addWidget(units_button_);
   header->addWidget(choose_button_);
   header->addWidget(bench_button_);
+  header->addWidget(sheet_button_);
 
   cautions_ = new CautionsBar(page);
   cautions_->hide();
@@ -115,8 +119,8 @@ void Window::layOut() {
   layout->setContentsMargins(6, 4, 6, 4);
   layout->setSpacing(4);
   layout->addLayout(header);
-  auto* run_side = new QWidget(page);
-  auto* run_layout = new QVBoxLayout(run_side);
+  run_side_ = new QWidget(page);
+  auto* run_layout = new QVBoxLayout(run_side_);
   run_layout->setContentsMargins(0, 0, 0, 0);
   run_layout->setSpacing(4);
   run_layout->addWidget(cautions_);
@@ -125,7 +129,7 @@ void Window::layOut() {
   run_layout->addWidget(split_, 1);
   run_layout->addWidget(strip_);
   pages_ = new QStackedWidget(page);
-  pages_->addWidget(run_side);
+  pages_->addWidget(run_side_);
   layout->addWidget(pages_, 1);
   setCentralWidget(page);
 
@@ -281,6 +285,7 @@ void Window::showStudy() {
   const bool has_job = document_.hasJob();
   for (QAction* action : job_actions_) action->setEnabled(has_job);
   choose_button_->setEnabled(has_job);
+  sheet_button_->setEnabled(has_job);
   numbers_->setEnabled(has_job);
   strip_->setEnabled(has_job && document_.study()->complete());
   if (!has_job) return;

@@ -2,11 +2,10 @@
 #include "units/shown_unit.h"
 
 #include <QCoreApplication>
-#include <algorithm>
 #include <cmath>
-#include <iterator>
 
 #include "base/text.h"
+#include "base/wire_gauge.h"
 
 namespace latchwright::units {
 
@@ -18,15 +17,6 @@ constexpr double mm_per_in = 25.4;
 constexpr double m_per_ft = 0.3048;
 constexpr double N_per_lbf = 0.45359237 * 9.80665;
 constexpr double mNm_per_ozf_in = N_per_lbf / 16 * mm_per_in;
-
-/// Area of an AWG size in mm². ASTM B258 (from memory); 1/0 counts as 0, 2/0 as -1.
-double awg_area_mm2(int size) {
-  const double diameter_mm = 0.127 * std::pow(92.0, (36.0 - size) / 39.0);
-  return M_PI / 4 * diameter_mm * diameter_mm;
-}
-
-/// Sizes that the trade sells: the odd ones above 1 are hard to come by. 0 is 1/0, -3 is 4/0.
-constexpr int awg_sizes[] = {-3, -2, -1, 0, 1, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30};
 
 }  // namespace
 
@@ -50,20 +40,12 @@ QString value_text(double file_value, const std::string& unit, UnitSystem system
 }
 
 QString area_text(double area_mm2, UnitSystem system) {
-  // Six digits: more than any size has, and none of the rounding of m² into mm².
-  const QString metric =
-      QCoreApplication::translate("units", "%1 mm²").arg(QString::number(area_mm2, 'g', 6));
+  const QString metric = QString::fromStdString(base::area_text(area_mm2));
   if (system == UnitSystem::metric) return metric;
-  // Never a size with less copper than was computed with: the thinnest that has as much.
-  constexpr double as_good_as = 0.99;  // figures of one and the same size differ by less
-  const auto thinnest = std::find_if(std::rbegin(awg_sizes), std::rend(awg_sizes), [&](int size) {
-    return awg_area_mm2(size) >= as_good_as * area_mm2;
-  });
-  if (thinnest == std::rend(awg_sizes)) return metric;
-  const double area = awg_area_mm2(*thinnest);
-  const QString size =
-      *thinnest > 0 ? QString::number(*thinnest) : QStringLiteral("%1/0").arg(1 - *thinnest);
-  return area * as_good_as <= area_mm2
+  const auto gauge = base::gauge_for(area_mm2);
+  if (!gauge) return metric;
+  const QString size = QString::fromStdString(base::gauge_text(gauge->size));
+  return gauge->same
              ? QCoreApplication::translate("units", "%1 AWG (%2)", "a wire's size, its area").arg(size, metric)
              : QCoreApplication::translate("units", "%1 (at least %2 AWG)", "a wire's area, the size that has it")
                    .arg(metric, size);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // latchwright_desk_screenshots JOB FOLDER: the window as pictures, light and dark, in two sizes, with the
-// link that is weakest and with others chosen, the bench; the dialogs beside it.
+// link that is weakest and with others chosen, the bench, the job sheet; the dialogs beside it.
 #include <QApplication>
 #include <QDir>
 #include <cstdio>
@@ -8,6 +8,7 @@
 #include <QTest>
 #include "desk/choose_dialog.h"
 #include "desk/parts_browser.h"
+#include "desk/sheet_page.h"
 
 #include "show/waiting.h"
 
@@ -69,6 +70,10 @@ int main(int argc, char** argv) {
       window.showBench(true);
       if (!wait_until([&] { return window.bench().sheet().isCurrent() && window.bench().triage().isCurrent(); })) return 1;
       save(window, folder, QStringLiteral("bench-") + place);
+      window.showSheet(true);
+      if (!wait_until([&] { return window.sheet().isCurrent(); })) return 1;
+      save(window, folder, QStringLiteral("sheet-") + place);
+      window.showSheet(false);
     }
     Document document;
     if (!document.setPartFiles({}).empty() || !document.open(job).empty()) return 1;
