@@ -225,7 +225,7 @@ TEST_CASE("bench sheet: low and high by hand", "[bench][sheet]") {
            {scatters({{"/motor/resistance_ohm", 0.1}, {"/ptc/resistance_ohm", 0.25}, {"/ptc/max_A", 0.5}})});
   CHECK(both.sheet.scatter ==
         std::vector<std::string>{
-            "winding resistance ±10.0 %, thermistor resistance ±25.0 % (as the part states)"});
+            "thermistor resistance ±25.0 %, winding resistance ±10.0 % (as the part states)"});
   const auto& cold = both.at("cold resistance");
   CHECK(std::log(cold.high / 2.25) == Approx(by_hand(2.25, {2.25 + 0.19, 2.25 + 0.0875})));
   CHECK(std::log(2.25 / cold.low) == Approx(by_hand(2.25, {2.25 - 0.19, 2.25 - 0.0875})));
