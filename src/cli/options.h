@@ -47,6 +47,10 @@ struct Options {
   std::vector<std::string> part_ids;  // parts
   std::string kind;                   // parts
 
+  std::string over;                                      // map: gap or on
+  std::optional<double> from_s, to_s;                    // map: of the rest or the pulse
+  std::optional<double> from_ambient_C, to_ambient_C;    // map
+
   TriageOptions triage;                      ///< part_ids: its part; ambient_C, on_s and gap_s with it
   std::optional<double> supply_V;            // bench: at the leads of part_ids' only one
   std::vector<std::string> logs, free_logs;  // fit

@@ -15,6 +15,7 @@
 #include "charts/write_pictures.h"
 #include "desk/choose_dialog.h"
 #include "desk/parts_browser.h"
+#include "desk/spread_page.h"
 
 namespace latchwright::desk {
 
@@ -76,6 +77,9 @@ void Window::layOut() {
   choose_button_->setToolTip(tr("Fills what the job leaves open with parts that pass every check"));
   bench_button_ = new QPushButton(tr("&Bench"), page);
   bench_button_->setToolTip(tr("What one actuator by itself should read, and what may be the matter with it (Escape goes back)"));
+  chances_button_ = new QPushButton(tr("Ch&ances"), page);
+  chances_button_->setToolTip(
+      tr("How likely an installation of this job stops working until it cools, and where it is safe (Escape goes back)"));
   message_ = new QLabel(page);
   refused_ = new QLabel(page);
   progress_ = new QProgressBar(page);
@@ -95,6 +99,7 @@ void Window::layOut() {
   header->addWidget(units_button_);
   header->addWidget(choose_button_);
   header->addWidget(bench_button_);
+  header->addWidget(chances_button_);
 
   cautions_ = new CautionsBar(page);
   cautions_->hide();
@@ -115,8 +120,8 @@ void Window::layOut() {
   layout->setContentsMargins(6, 4, 6, 4);
   layout->setSpacing(4);
   layout->addLayout(header);
-  auto* run_side = new QWidget(page);
-  auto* run_layout = new QVBoxLayout(run_side);
+  run_side_ = new QWidget(page);
+  auto* run_layout = new QVBoxLayout(run_side_);
   run_layout->setContentsMargins(0, 0, 0, 0);
   run_layout->setSpacing(4);
   run_layout->addWidget(cautions_);
@@ -125,7 +130,7 @@ void Window::layOut() {
   run_layout->addWidget(split_, 1);
   run_layout->addWidget(strip_);
   pages_ = new QStackedWidget(page);
-  pages_->addWidget(run_side);
+  pages_->addWidget(run_side_);
   layout->addWidget(pages_, 1);
   setCentralWidget(page);
 
@@ -209,6 +214,7 @@ void Window::setUnits(units::UnitSystem units) {
   units_button_->setText(metric ? tr("Units: metric") : tr("Units: US"));
   (metric ? metric_action_ : us_action_)->setChecked(true);
   if (bench_ != nullptr) bench_->setStyle(pictureStyle());
+  if (chances_ != nullptr) chances_->setStyle(pictureStyle());
   numbers_->setUnits(units);
   strip_->setUnits(units);
   weakest_->setUnits(units);
@@ -399,6 +405,7 @@ void Window::changeEvent(QEvent* event) {
   if (event->type() != QEvent::PaletteChange || pictures_ == nullptr) return;
   showLook();
   if (bench_ != nullptr) bench_->setStyle(pictureStyle());
+  if (chances_ != nullptr) chances_->setStyle(pictureStyle());
 }
 
 }  // namespace latchwright::desk

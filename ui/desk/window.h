@@ -26,6 +26,8 @@
 
 namespace latchwright::desk {
 
+class SpreadPage;
+
 /// The window: the run and its weakest link on top, numbers and pictures of the chosen link below, the condition that
 /// the pictures show at the bottom. Puts the parts together; what each does is in its own file.
 class Window : public QMainWindow {
@@ -48,7 +50,10 @@ class Window : public QMainWindow {
   ConditionsStrip& strip() { return *strip_; }
   /// The bench page, which is made when somebody first asks for it.
   BenchPage& bench();
-  bool isAtBench() const { return pages_->currentIndex() == bench_page; }
+  bool isAtBench() const { return bench_ != nullptr && pages_->currentWidget() == bench_; }
+  /// The chances page, made likewise.
+  SpreadPage& chances();
+  bool isAtChances() const;
 
   void setUnits(units::UnitSystem units);
   void chooseLink(const report::Link& link);
@@ -57,6 +62,8 @@ class Window : public QMainWindow {
   void chooseParts();
   /// To the bench, or back to the run.
   void showBench(bool shown);
+  /// To the chances, or back to the run.
+  void showChances(bool shown);
   void browseParts(const QString& kind = {}, const QString& pointer = {});
   /// Asks where to, and writes; the file dialog is left out where a path is given.
   void savePicture(const report::Picture& picture, const QString& path = {});
@@ -74,6 +81,8 @@ class Window : public QMainWindow {
   void makeFileMenu();
   void makeViewMenu();
   void makeBenchAction(QMenu* menu);
+  void makeChancesAction(QMenu* menu);
+  void goTo(QWidget* page);
   void connectParts();
   void fillRecentMenu();
   void setTheme(ThemeChoice choice);
@@ -103,10 +112,13 @@ class Window : public QMainWindow {
   QPushButton* units_button_;
   QPushButton* choose_button_;
   QPushButton* bench_button_;
-  static constexpr int run_page = 0, bench_page = 1;
+  QPushButton* chances_button_;
   QStackedWidget* pages_;
+  QWidget* run_side_;
   BenchPage* bench_ = nullptr;
   QAction* bench_action_ = nullptr;
+  SpreadPage* chances_ = nullptr;
+  QAction* chances_action_ = nullptr;
   CautionsBar* cautions_;
   RunView* run_;
   WeakestLine* weakest_;

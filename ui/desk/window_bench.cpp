@@ -3,7 +3,7 @@
 
 #include "desk/window.h"
 
-// The bench as a page of the window.
+// The bench as a page of the window, and the way from one page to another.
 namespace latchwright::desk {
 
 void Window::makeBenchAction(QMenu* menu) {
@@ -19,7 +19,7 @@ void Window::makeBenchAction(QMenu* menu) {
 BenchPage& Window::bench() {
   if (bench_ == nullptr) {
     bench_ = new BenchPage(document_, pages_);
-    pages_->insertWidget(bench_page, bench_);
+    pages_->addWidget(bench_);
     bench_->setStyle(pictureStyle());
     connect(bench_, &BenchPage::leaveRequested, this, [this] { bench_action_->setChecked(false); });
     connect(bench_, &BenchPage::partFilesChanged, this,
@@ -33,14 +33,18 @@ BenchPage& Window::bench() {
 void Window::showBench(bool shown) {
   if (shown == isAtBench()) return;
   if (shown) {
-    bench();
-    pages_->setCurrentIndex(bench_page);
+    goTo(&bench());
     bench_->actuators().setFocus(Qt::OtherFocusReason);
   } else {
-    pages_->setCurrentIndex(run_page);
+    goTo(run_side_);
     run_->setFocus(Qt::OtherFocusReason);
   }
-  bench_action_->setChecked(shown);
+}
+
+void Window::goTo(QWidget* page) {
+  pages_->setCurrentWidget(page);
+  bench_action_->setChecked(isAtBench());
+  chances_action_->setChecked(isAtChances());
 }
 
 }  // namespace latchwright::desk
