@@ -36,6 +36,46 @@ void add_condition(CLI::App& verb, Options& options) {
       ->check(in_range(model::supply_table(), "usual_V"));
 }
 
+void add_map(CLI::App& app, Options& options) {
+  auto& map = *app.add_subcommand(
+      "map",
+      "Cycles to lockout over ambient and rest (or pulse), and where the wanted cycles are safe.\n"
+      "Example: latchwright map job.json --cycles 5 --plot map.png");
+  add_job(map, options);
+  map.add_option("--over", options.over, "gap: rest between pulses (default); on: pulse length")
+      ->option_text("gap|on")
+      ->check(one_of({"gap", "on"}));
+  const auto ambient = in_range(model::climate_table(), "usual_C");
+  map.add_option("--from-ambient", options.from_ambient_C, "coldest air, °C (default: the job's)")
+      ->option_text("C")
+      ->check(ambient);
+  map.add_option("--to-ambient", options.to_ambient_C, "hottest air, °C (default: the job's and 20 more)")
+      ->option_text("C")
+      ->check(ambient);
+  // Rest or pulse: which row's range holds is seen when all is read.
+  const auto either = between(0, model::use_table().find("gap_s")->info.high, "s");
+  map.add_option("--from", options.from_s, "shortest rest (default 0) or pulse (the shortest that throws), s")
+      ->option_text("S")
+      ->check(either);
+  map.add_option("--to", options.to_s, "longest rest (default 10) or pulse (3), s")
+      ->option_text("S")
+      ->check(either);
+  map.add_option("--cycles", options.cycles,
+                 "cycles wanted (default: the job's; hot_cycles where all of the map is hot)")
+      ->option_text("N")
+      ->check(in_range(model::use_table(), "cycles"));
+  map.add_option("--gap", options.gap_s, "with --over on: rest between pulses, s (default: the job's)")
+      ->option_text("S")
+      ->check(in_range(model::use_table(), "gap_s"));
+  map.add_option("--on", options.on_s, "with --over gap: pulse length, s (default: the job's)")
+      ->option_text("S")
+      ->check(in_range(model::pulse_table(), "on_s"));
+  map.add_option("--voltage", options.voltage_V, "open-circuit voltage, V (default: the job's usual)")
+      ->option_text("V")
+      ->check(in_range(model::supply_table(), "usual_V"));
+  add_common(map, options, true);
+}
+
 void build(CLI::App& app, Options& options) {
   app.description("Checks 12 V power door lock installations: actuators, thermistors, wires, fuses, relays.");
   app.set_version_flag("--version", "latchwright " + report::program_version());
@@ -129,6 +169,8 @@ void build(CLI::App& app, Options& options) {
   add_condition(curves, options);
   add_common(curves, options, true);
 
+  add_map(app, options);
+
   auto& parts = *app.add_subcommand("parts",
                                     "Lists, shows and checks parts.\n"
                                     "Example: latchwright parts act-ordinary-2w\n"
@@ -221,6 +263,9 @@ std::string usage_fault(const CLI::App& verb, const CLI::ParseError& error) {
     const std::string name = extra.substr(0, extra.find('='));
     if ((name == "--ambient" || name == "--voltage") && verb.get_name() == "check") {
       return name + ": check looks at every condition of the job; stall and cycle look at one";
+    }
+    if (name == "--ambient" && verb.get_name() == "map") {
+      return name + ": map spans ambients, --from-ambient to --to-ambient; stall and cycle look at one";
     }
     std::string near = base::nearest_word(name, known);
     for (const auto& longer : known) {

@@ -48,6 +48,9 @@ struct Options {
   std::vector<std::string> part_ids;  // parts
   std::string kind;                   // parts
 
+  std::string over;                                      // map: gap or on
+  std::optional<double> from_s, to_s;                    // map: of the rest or the pulse
+  std::optional<double> from_ambient_C, to_ambient_C;    // map
   std::optional<std::int64_t> samples, seed;  // spread
   std::string slice;                          // spread: "K/N", lawful; empty: no slice
   std::vector<std::string> results;           // join

@@ -18,6 +18,7 @@ int run_verb(const Options& options, Plot& plot, MakePictureWriter make_writer) 
   if (options.verb == "stall") return run_stall(options, plot);
   if (options.verb == "cycle") return run_cycle(options, plot);
   if (options.verb == "curves") return run_curves(options, plot);
+  if (options.verb == "map") return run_map(options, plot);
   if (options.verb == "parts") return run_parts(options);
   if (options.verb == "spread") return run_spread(options, plot);
   if (options.verb == "join") return run_join(options, plot);

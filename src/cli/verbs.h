@@ -21,6 +21,7 @@ int run_size(const Options& options, Plot& plot);
 int run_stall(const Options& options, Plot& plot);
 int run_cycle(const Options& options, Plot& plot);
 int run_curves(const Options& options, Plot& plot);
+int run_map(const Options& options, Plot& plot);
 int run_parts(const Options& options);
 int run_spread(const Options& options, Plot& plot);
 int run_join(const Options& options, Plot& plot);

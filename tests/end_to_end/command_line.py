@@ -43,8 +43,8 @@ def run(*words, env=None):
 
 class Usage(unittest.TestCase):
     def test_help_of_every_verb_has_an_example(self):
-        for verb in ("new", "check", "size", "stall", "cycle", "curves", "parts", "triage", "bench",
-                     "fit", "sheet"):
+        for verb in ("new", "check", "size", "stall", "cycle", "curves", "map", "spread", "join", "parts", "triage",
+                     "bench", "fit", "sheet"):
             shown = run(verb, "--help")
             self.assertEqual(shown.returncode, 0)
             self.assertIn(f"Example: latchwright {verb}", shown.stdout)
@@ -55,7 +55,7 @@ class Usage(unittest.TestCase):
 
     def test_bad_usage_is_one_line_and_a_hint(self):
         cases = {
-            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, parts, '
+            (): 'latchwright: a verb is missing (one of new, check, size, stall, cycle, curves, map, parts, '
                 'spread, join, triage, bench, fit, sheet)',
             ("chek", DEMO): 'latchwright: "chek" is no verb; did you mean "check"?',
             ("check",): "latchwright check: JOB is required",
@@ -73,6 +73,11 @@ class Usage(unittest.TestCase):
             ("curves", DEMO, "--voltage", "3"): "latchwright curves: --voltage: 3 is outside the permitted range (4 to 36 V)",
             ("curves", DEMO, "--ambent", "3"): "latchwright curves: no option --ambent here; did you mean --ambient?",
             ("curves", DEMO, "--limit", "3"): None,
+            ("map",): "latchwright map: JOB is required",
+            ("map", DEMO, "--ambient", "3"): "latchwright map: --ambient: map spans ambients, --from-ambient to --to-ambient; "
+                                             "stall and cycle look at one",
+            ("map", DEMO, "--over", "gaps"): 'latchwright map: --over: "gaps" is not one of gap, on; did you mean "gap"?',
+            ("map", DEMO, "--cycles", "0"): "latchwright map: --cycles: 0 is outside the permitted range (1 to 1000 cycles)",
             ("new",): "latchwright new: --doors and --body are required",
             ("new", "--doors", "4"): "latchwright new: --body is required",
             ("new", "--doors", "2.5", "--body", "van"): "latchwright new: --doors: 2.5 must be a whole number (1 to 12 doors)",
@@ -368,6 +373,54 @@ class Results(unittest.TestCase):
         # Where usual and hot are one, so are their lines.
         hot = self.result("curves", DEMO, "--door", "tailgate", "--ambient", "80", codes=(0,))
         self.assertLess(len(hot["series"]), len(usual["series"]))
+
+    def test_map(self):
+        # One door, one cycle: quick under the sanitizers too.
+        common = ("map", DEMO, "--door", "tailgate", "--cycles", "1", "--from-ambient", "90", "--to-ambient", "100")
+        for over, axis, fixed in (("gap", "gap_s", "on_s"), ("on", "on_s", "gap_s")):
+            data = self.result(*common, "--over", over, codes=(0,))
+            self.assertIsNone(data["at"])
+            self.assertEqual(data["axis"], axis)
+            self.assertEqual(set(data) - {"latchwright_result", "verb", "at", "program", "settings"},
+                             {"ambient_C", "axis", "values", "cycles_done", "boundary"})
+            self.assertIn(fixed, data["settings"])
+            self.assertNotIn(axis, data["settings"])
+            self.assertEqual((data["ambient_C"][0], data["ambient_C"][-1]), (90, 100))
+            self.assertEqual(len(data["cycles_done"]), len(data["ambient_C"]))
+            for row in data["cycles_done"]:
+                self.assertEqual(len(row), len(data["values"]))
+            for point in data["boundary"]:
+                self.assertEqual(set(point), {"ambient_C", "value"})
+            # The study that counts with the same condition says the same.
+            k, j = len(data["ambient_C"]) // 2, len(data["values"]) // 2
+            study = self.result("cycle", DEMO, "--door", "tailgate", "--after-trip", "--cycles", "4", "--ambient",
+                                str(data["ambient_C"][k]), "--" + over, str(data["values"][j]), codes=(0,))
+            self.assertEqual(study["cycles_done"], data["cycles_done"][k][j])
+
+    def test_map_refuses_what_it_does_not_use(self):
+        cases = {("--gap", "2"): "--gap: this map spans rests",
+                 ("--over", "on", "--on", "1"): "--on: this map spans pulses",
+                 ("--from", "3", "--to", "2"): "--from: 3 is not below 2, the end of the range (--to)",
+                 ("--over", "on", "--to", "20"): "--to: 20 is outside the permitted range (0.02 to 10 s)",
+                 ("--over", "on", "--from", "0"): "--from: 0 is outside the permitted range (0.02 to 10 s)",
+                 ("--from-ambient", "90", "--to-ambient", "80"): "--from-ambient: 90 is not below 80"}
+        for words, text in cases.items():
+            with self.subTest(words=words):
+                shown = run("map", DEMO, *words)
+                self.assertEqual((shown.returncode, shown.stdout, shown.stderr.count("\n")), (2, "", 1))
+                self.assertIn(text, shown.stderr)
+
+    def test_map_files(self):
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "map.csv")
+            shown = run("map", DEMO, "--door", "tailgate", "--cycles", "1", "--from-ambient", "95", "--to-ambient", "100",
+                        "--csv", path)
+            self.assertEqual((shown.returncode, shown.stderr), (0, ""))
+            self.assertTrue(all(len(line) <= 100 for line in shown.stdout.splitlines()), shown.stdout)
+            self.assertIn("At 100 °C", shown.stdout)
+            with open(path, encoding="utf-8", newline="") as file:
+                rows = list(csv.DictReader(file))
+            self.assertEqual(set(rows[0]), {"ambient_C", "gap_s", "cycles_done"})
 
     def test_curves_text(self):
         shown = run("curves", DEMO)

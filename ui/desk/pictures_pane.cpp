@@ -43,7 +43,6 @@ PicturesPane::PicturesPane(QWidget* parent)
   mark_->setForegroundRole(QPalette::ToolTipText);
   mark_->setFrameShape(QFrame::StyledPanel);
   mark_->setMargin(std::max(2, fontMetrics().height() / 5));
-  mark_->setToolTip(tr("Newer pictures are being computed; these are the last ones."));
   mark_->setAttribute(Qt::WA_TransparentForMouseEvents);
   mark_->hide();
   setFocusProxy(scroll_);
@@ -91,7 +90,9 @@ void PicturesPane::setPictures(const std::vector<report::Picture>& pictures, con
   if (!same) scroll_->verticalScrollBar()->setValue(0);
 }
 
-void PicturesPane::setStale(bool stale) {
+void PicturesPane::setStale(bool stale, const QString& words) {
+  mark_->setText(words.isEmpty() ? tr("computing…") : words);
+  mark_->setToolTip(words.isEmpty() ? tr("Newer pictures are being computed; these are the last ones.") : words);
   mark_->setVisible(stale);
   placeMark();
 }

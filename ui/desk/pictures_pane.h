@@ -19,8 +19,9 @@ class PicturesPane : public QWidget {
  public:
   explicit PicturesPane(QWidget* parent = nullptr);
   void setPictures(const std::vector<report::Picture>& pictures, const charts::Style& style);
-  /// A newer set is on its way: a mark at the corner, the pictures stay.
-  void setStale(bool stale);
+  /// A newer set is on its way: a mark at the corner, the pictures stay. words: what the mark says in place of
+  /// that.
+  void setStale(bool stale, const QString& words = {});
   /// What stands there while there are no pictures.
   void setHint(const QString& hint);
 

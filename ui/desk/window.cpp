@@ -15,6 +15,7 @@
 #include "charts/write_pictures.h"
 #include "desk/choose_dialog.h"
 #include "desk/parts_browser.h"
+#include "desk/spread_page.h"
 
 namespace latchwright::desk {
 
@@ -76,6 +77,9 @@ void Window::layOut() {
   choose_button_->setToolTip(tr("Fills what the job leaves open with parts that pass every check"));
   bench_button_ = new QPushButton(tr("&Bench"), page);
   bench_button_->setToolTip(tr("What one actuator by itself should read, and what may be the matter with it (Escape goes back)"));
+  chances_button_ = new QPushButton(tr("Ch&ances"), page);
+  chances_button_->setToolTip(
+      tr("How likely an installation of this job stops working until it cools, and where it is safe (Escape goes back)"));
   sheet_button_ = new QPushButton(tr("Job s&heet"), page);
   sheet_button_->setToolTip(
       tr("Pages for the owner, the fitter and the acceptance test, to look at and to save (Escape goes back)"));
@@ -98,6 +102,7 @@ void Window::layOut() {
   header->addWidget(units_button_);
   header->addWidget(choose_button_);
   header->addWidget(bench_button_);
+  header->addWidget(chances_button_);
   header->addWidget(sheet_button_);
 
   cautions_ = new CautionsBar(page);
@@ -213,6 +218,7 @@ void Window::setUnits(units::UnitSystem units) {
   units_button_->setText(metric ? tr("Units: metric") : tr("Units: US"));
   (metric ? metric_action_ : us_action_)->setChecked(true);
   if (bench_ != nullptr) bench_->setStyle(pictureStyle());
+  if (chances_ != nullptr) chances_->setStyle(pictureStyle());
   numbers_->setUnits(units);
   strip_->setUnits(units);
   weakest_->setUnits(units);
@@ -404,6 +410,7 @@ void Window::changeEvent(QEvent* event) {
   if (event->type() != QEvent::PaletteChange || pictures_ == nullptr) return;
   showLook();
   if (bench_ != nullptr) bench_->setStyle(pictureStyle());
+  if (chances_ != nullptr) chances_->setStyle(pictureStyle());
 }
 
 }  // namespace latchwright::desk

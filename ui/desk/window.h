@@ -26,6 +26,7 @@
 
 namespace latchwright::desk {
 
+class SpreadPage;
 class SheetPage;
 
 /// The window: the run and its weakest link on top, numbers and pictures of the chosen link below, the condition that
@@ -51,6 +52,9 @@ class Window : public QMainWindow {
   /// The bench page, which is made when somebody first asks for it.
   BenchPage& bench();
   bool isAtBench() const { return bench_ != nullptr && pages_->currentWidget() == bench_; }
+  /// The chances page, made likewise.
+  SpreadPage& chances();
+  bool isAtChances() const;
   /// The job sheet, made likewise.
   SheetPage& sheet();
   bool isAtSheet() const;
@@ -62,6 +66,8 @@ class Window : public QMainWindow {
   void chooseParts();
   /// To the bench, or back to the run.
   void showBench(bool shown);
+  /// To the chances, or back to the run.
+  void showChances(bool shown);
   /// To the job sheet, or back to the run.
   void showSheet(bool shown);
   void browseParts(const QString& kind = {}, const QString& pointer = {});
@@ -81,6 +87,7 @@ class Window : public QMainWindow {
   void makeFileMenu();
   void makeViewMenu();
   void makeBenchAction(QMenu* menu);
+  void makeChancesAction(QMenu* menu);
   void makeSheetAction(QMenu* menu);
   void goTo(QWidget* page);
   void connectParts();
@@ -112,11 +119,14 @@ class Window : public QMainWindow {
   QPushButton* units_button_;
   QPushButton* choose_button_;
   QPushButton* bench_button_;
+  QPushButton* chances_button_;
   QPushButton* sheet_button_;
   QStackedWidget* pages_;
   QWidget* run_side_;
   BenchPage* bench_ = nullptr;
   QAction* bench_action_ = nullptr;
+  SpreadPage* chances_ = nullptr;
+  QAction* chances_action_ = nullptr;
   SheetPage* sheet_ = nullptr;
   QAction* sheet_action_ = nullptr;
   CautionsBar* cautions_;

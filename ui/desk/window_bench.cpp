@@ -44,6 +44,7 @@ void Window::showBench(bool shown) {
 void Window::goTo(QWidget* page) {
   pages_->setCurrentWidget(page);
   bench_action_->setChecked(isAtBench());
+  chances_action_->setChecked(isAtChances());
   sheet_action_->setChecked(isAtSheet());
 }
 

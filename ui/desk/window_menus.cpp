@@ -23,6 +23,7 @@ void Window::makeMenus() {
   job_actions_ << job->addAction(tr("&Choose parts…"), QKeySequence(Qt::CTRL | Qt::Key_K), this, &Window::chooseParts);
   job->addAction(tr("&Parts…"), QKeySequence(Qt::CTRL | Qt::Key_P), this, [this] { browseParts(); });
   makeBenchAction(job);
+  makeChancesAction(job);
   makeSheetAction(job);
   job->addSeparator();
   job_actions_ << job->addAction(tr("&Weakest link"), QKeySequence(Qt::CTRL | Qt::Key_L), this, [this] {
@@ -48,6 +49,7 @@ void Window::makeMenus() {
            "<tr><td>Ctrl+L</td><td>to the weakest link</td></tr>"
            "<tr><td>Ctrl+K</td><td>choose parts</td></tr>"
            "<tr><td>Ctrl+B</td><td>to the bench and back; Escape goes back too</td></tr>"
+           "<tr><td>Ctrl+H</td><td>to the chances and back; Escape goes back too</td></tr>"
            "<tr><td>Ctrl+J</td><td>to the job sheet and back; Escape goes back too</td></tr>"
            "<tr><td>Ctrl+Z, Ctrl+Shift+Z</td><td>undo, redo</td></tr>"
            "<tr><td>Ctrl+C in a table</td><td>copies it</td></tr>"
