@@ -25,7 +25,14 @@ struct Choice {
 inline constexpr double settled_bits = 0.25;  ///< left of the question
 inline constexpr double least_bits = 0.03;    ///< told by the reading
 
-/// None when the question is as good as settled, or when nothing that is missing would tell.
+/// Chance of a short from which on nothing is proposed that needs power.
+inline constexpr double too_likely_short = 0.3;
+
+/// Those that count in what is read next: no state unlike them has half of the second one's chance.
+std::vector<State> leading(const PerState& now);
+
+/// None when the question is as good as settled, or when nothing that is missing would part any two of those
+/// that lead.
 std::optional<Choice> choose_next(const Likelihoods& likelihoods, const PerState& prior, const PerState& now,
                                   const Readings& readings);
 

@@ -10,6 +10,7 @@
 // What to read next, in words.
 namespace latchwright::bench {
 
+using base::exact_text;
 using base::significant;
 using base::wait_text;
 
@@ -47,15 +48,19 @@ std::string how_to(Reading reading) {
     case Reading::idle:
       return "How many minutes ago it was last used";
     case Reading::used:
-      return "How many throws came just before that";
+      return "How often it was locked or unlocked in a row before it was last left alone";
     case Reading::supply:
-      return "Voltage at the actuator's own leads while its switch is pressed, fingers clear of the rod";
+      return "Plugged in, so that its motor is connected: voltage at the actuator's own leads while its "
+             "switch "
+             "is pressed, in the direction in which it does not move, fingers clear of the rod";
     case Reading::current:
-      return "Clamp on one of the actuator's leads while its switch is pressed, fingers clear of the rod";
+      return "Clamp round one of the actuator's leads, not both, while its switch is pressed, in the "
+             "direction in "
+             "which it does not move, fingers clear of the rod";
     case Reading::moves:
       return "Press its switch both ways: which way does the rod move";
     case Reading::frees:
-      return "Leave it alone, then try again: does it move";
+      return "Leave it alone for a minute, power off, then try again: does it move";
   }
   return "";
 }
@@ -109,9 +114,10 @@ std::string TriageTexts::why_next(const Choice& choice, const PerState& now) con
   }
   std::size_t a = 0, b = 0;
   double most = -1;
-  for (std::size_t i = 0; i < state_count; ++i) {
-    for (std::size_t k = i + 1; k < state_count; ++k) {
-      if (whole[i] <= 0 || whole[k] <= 0) continue;
+  for (const State one : leading(now)) {
+    for (const State other : leading(now)) {
+      const std::size_t i = index_of(one), k = index_of(other);
+      if (k <= i || whole[i] <= 0 || whole[k] <= 0) continue;
       double apart = 0;
       for (const auto& outcome : choice.joint.chances)
         apart += std::fabs(outcome[i] / whole[i] - outcome[k] / whole[k]);
@@ -125,15 +131,13 @@ std::string TriageTexts::why_next(const Choice& choice, const PerState& now) con
   std::string text =
       fmt::format("{}. It tells most, for its trouble, of what is still undecided", how_to(choice.reading));
   if (choice.reading == Reading::idle || choice.reading == Reading::used) {
-    Readings told = story();
-    told.idle_min = 0;
     Weighted regains;
-    for (const auto& s : likelihoods_.samples(State::waiting, told)) {
-      regains.emplace_back(std::max(0.0, s.left_s), s.plain_weight);
+    for (const auto& after : likelihoods_.waiting().after_trip()) {
+      if (after.regains_s > 0) regains.emplace_back(after.regains_s, 1);
     }
     if (choice.reading == Reading::idle && !readings_.used) {
       text += fmt::format(
-          ": once tripped it works again {} to {} after the power went off, so a longer rest speaks "
+          ": once tripped it moves again {} to {} after the power went off, so a longer rest speaks "
           "against waiting.",
           wait_text(quantile(regains, 0.1)), wait_text(quantile(regains, 0.9)));
     } else if (choice.reading == Reading::idle) {
@@ -148,14 +152,19 @@ std::string TriageTexts::why_next(const Choice& choice, const PerState& now) con
           every += whole[s];
         }
         if (choice.joint.chances[o][w] / all < whole[w] / every) continue;
-        text += fmt::format(": fewer than {} throws do not heat its thermistor enough to wait.",
-                            used_bins()[o].from);
+        text += fmt::format(
+            ": with pulses of {} s and {} s of rest at {} V, fewer than about {} throws rarely heat its "
+            "thermistor "
+            "enough to wait; in hot air, with longer pulses or held at its end, fewer do.",
+            exact_text(readings_.on_s), exact_text(readings_.gap_s),
+            significant(likelihoods_.members().front().circuit.source_V), used_bins()[o].from);
         return text;
       }
       text.push_back('.');
     }
     return text;
   }
+  if (choice.reading == Reading::meter) return text + ": what is across its leads is less by that.";
   return text + fmt::format(": {} ({:.0f} %) would most likely show {}, {} ({:.0f} %) {}.", one_that(first),
                             100 * now[a], expected_outcome(choice, first), one_that(second), 100 * now[b],
                             expected_outcome(choice, second));

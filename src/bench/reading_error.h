@@ -8,22 +8,28 @@ namespace latchwright::bench {
 class ReadingError {
  public:
   /// base, share: of the standard deviation, in the unit and of the figure. scale, top: of "anything at all",
-  /// which is even in the logarithm from about scale to top.
-  constexpr ReadingError(double base, double share, double scale, double top)
-      : base_(base), share_(share), scale_(scale), top_(top) {}
+  /// which is even in the logarithm from about scale to top. nothing: share of readings that show 0 whatever
+  /// the figure.
+  constexpr ReadingError(double base, double share, double scale, double top, double nothing)
+      : base_(base), share_(share), scale_(scale), top_(top), nothing_(nothing) {}
 
   double density(double shown, double figure) const;
+  /// The part of it that is a meter used rightly.
+  double right_density(double shown, double figure) const;
   /// Chance that low <= shown < high; high may be infinite. 0 <= low.
   double chance(double low, double high, double figure) const;
 
  private:
   double sd(double figure) const;
-  double base_, share_, scale_, top_;
+  double about(double shown, double figure) const;
+  double within(double low, double high, double figure) const;
+  double base_, share_, scale_, top_, nothing_;
 };
 
 // A hand-held meter and a clamp (common practice, no source): errors that their makers state, and the grip of
 // the probes.
-inline constexpr ReadingError ohmmeter{0.08, 0.04, 0.1, 1e7};
-inline constexpr ReadingError clamp{0.05, 0.05, 0.05, 60};
+inline constexpr ReadingError ohmmeter{0.08, 0.04, 0.1, 1e7, 0};
+// Round both leads, or for alternating current only, a clamp shows 0.
+inline constexpr ReadingError clamp{0.03, 0.05, 0.05, 60, 0.02};
 
 }  // namespace latchwright::bench

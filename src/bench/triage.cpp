@@ -2,6 +2,7 @@
 #include "bench/triage.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/failure.h"
 #include "bench/next_reading.h"
@@ -12,19 +13,32 @@ namespace latchwright::bench {
 
 namespace {
 
-/// Below this a state counts as ruled out.
-constexpr double remains = 0.01;
+/// From this chance on of one state no trial is named that would part it from others.
+constexpr double plain_enough = 0.9;
 
-/// Over tolerances and what was not read, from the moment of reading.
+/// From this chance on a wait is told.
+constexpr double worth_a_wait = 0.05;
+
+/// Over tolerances, what was not read and what was told, of those that wait and agree with what was read.
 Wait wait_of(const Likelihoods& likelihoods, const Readings& readings) {
+  // Where nothing tells how much of its rest is over, none of it is counted.
+  const bool known = readings.idle_min || (readings.leads_ohm && std::isfinite(*readings.leads_ohm));
   Weighted left;
   for (const auto& sample : likelihoods.samples(State::waiting, readings)) {
-    // With a known rest the wait is what the model leaves of it; without, the actuator is one that still
-    // waits.
-    const double weight = readings.idle_min ? sample.plain_weight : sample.left_s > 0 ? sample.weight : 0;
-    left.emplace_back(std::max(0.0, sample.left_s), weight * figures_density(sample, readings));
+    left.emplace_back(known ? sample.left_s : sample.rest_s,
+                      sample.weight * figures_density(sample, readings));
   }
-  return {quantile(left, 0.5), quantile(left, 0.1), quantile(left, 0.9)};
+  return {quantile(left, 0.5), quantile(left, 0.1), quantile(left, 0.95)};
+}
+
+/// Whether to tell how long to wait: something points to it, and nobody has waited yet.
+bool tells_wait(const PerState& now, const Readings& readings) {
+  bool read = false;
+  for (const Reading reading : all_readings) {
+    if (reading != Reading::meter && reading != Reading::supply) read = read || is_given(reading, readings);
+  }
+  return read && !readings.frees && readings.moves != Moves::both &&
+         now[index_of(State::waiting)] >= worth_a_wait && now[index_of(State::shorted)] < too_likely_short;
 }
 
 }  // namespace
@@ -75,11 +89,18 @@ Triage triage(const model::Actuator& actuator, const model::PtcCurve& curve, con
     result.states.push_back({state, now[index_of(state)], texts.why(state)});
   std::stable_sort(result.states.begin(), result.states.end(),
                    [](const StateRow& a, const StateRow& b) { return a.likelihood > b.likelihood; });
-  if (now[index_of(State::waiting)] >= remains) result.wait = wait_of(likelihoods, readings);
-  if (const auto choice = choose_next(likelihoods, prior, now, readings)) {
-    result.next = NextReading{id_of(choice->reading), texts.why_next(*choice, now), choice->bits};
+  if (tells_wait(now, readings)) result.wait = wait_of(likelihoods, readings);
+  result.next = texts.read_again();
+  if (!result.next) {
+    if (const auto choice = choose_next(likelihoods, prior, now, readings)) {
+      result.next = NextReading{id_of(choice->reading), texts.why_next(*choice, now), choice->bits};
+    } else if (result.states.front().likelihood <= plain_enough) {
+      result.settles = now[index_of(State::shorted)] >= too_likely_short
+                           ? "Keep the power off it, take it out and look."
+                           : settling(leading(now));
+    }
   }
-  result.remarks = texts.remarks();
+  result.remarks = texts.remarks(now);
   if (progress.cancelled()) throw base::Cancelled();
   progress.report(1, "done");
   return result;

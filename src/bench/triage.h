@@ -19,23 +19,26 @@ struct StateRow {
   std::string why;        ///< in the reader's own figures
 };
 
-/// How long an actuator that waits to cool has yet to wait, s, from the moment it was read.
+/// How long an actuator that waits to cool has yet to wait until it moves again, s, from the moment it was
+/// read.
 struct Wait {
   double s = 0;              ///< median over part tolerances and what was not read
-  double low = 0, high = 0;  ///< 10 and 90 %
+  double low = 0, high = 0;  ///< 10 and 95 %: what to wait is the high one
 };
 
-/// The reading that tells most about what is still undecided, for its trouble.
+/// The reading that tells most about what is still undecided, for its trouble; or one to take again because
+/// it fits nothing.
 struct NextReading {
   std::string reading;  ///< key: leads, meter, idle, used, supply, current, moves, frees
   std::string why;
-  double bits = 0;  ///< expected information
+  double bits = 0;  ///< expected information; 0 of one to take again
 };
 
 struct Triage {
   std::vector<StateRow> states;      ///< likeliest first
-  std::optional<Wait> wait;          ///< none unless waiting is among the states that remain
+  std::optional<Wait> wait;          ///< none unless waiting is worth a thought and no wait was tried
   std::optional<NextReading> next;   ///< none when nothing more would tell
+  std::string settles;               ///< what would part those that lead where no reading does; else empty
   std::vector<std::string> remarks;  ///< what was taken for granted, and what a reading cannot tell
 };
 

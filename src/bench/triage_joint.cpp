@@ -76,13 +76,13 @@ Joint Likelihoods::joint(Reading reading, const PerState& prior, const Readings&
   };
   switch (reading) {
     case Reading::moves:
-      add_with("both ways", 1, [](Readings& r) { r.moves = Moves::both; });
-      add_with("one way only", 1, [](Readings& r) { r.moves = Moves::one; });
-      add_with("neither way", 1, [](Readings& r) { r.moves = Moves::neither; });
+      add_with("that it moves both ways", 1, [](Readings& r) { r.moves = Moves::both; });
+      add_with("that it moves one way only", 1, [](Readings& r) { r.moves = Moves::one; });
+      add_with("that it moves neither way", 1, [](Readings& r) { r.moves = Moves::neither; });
       break;
     case Reading::frees:
-      add_with("moves again", 1, [](Readings& r) { r.frees = true; });
-      add_with("does not", 1, [](Readings& r) { r.frees = false; });
+      add_with("that it moves again", 1, [](Readings& r) { r.frees = true; });
+      add_with("that it does not", 1, [](Readings& r) { r.frees = false; });
       break;
     case Reading::idle:
       for (std::size_t b = 0; b < idle_bins().size(); ++b) {
@@ -137,7 +137,7 @@ Joint Likelihoods::joint(Reading reading, const PerState& prior, const Readings&
           const double high = supply_edges_V()[b + 1] * nominal_V_ / 12.6;
           joint.low.push_back(low);
           joint.high.push_back(b + 1 < supply_bands ? high : infinite);
-          add("", [&](State state) { return of(state, readings) * supply_chances(state)[b]; });
+          add("", [&](State state) { return of(state, readings) * supply_chance_of(state, b, readings); });
         }
       }
       break;

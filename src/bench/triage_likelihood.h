@@ -16,10 +16,8 @@ struct Sample {
   double meter_ohm = 0;  ///< of the meter's own leads
   double current_A = 0;
   double supply_V = 0;
-  // Only of an actuator that waits to cool:
-  double plain_weight = 0;  ///< the same without asking whether it still waits
-  double left_s = 0;        ///< until it works again; below 0: it has for so long
-  double ptc_C = 0;
+  double left_s = 0;  ///< until it moves again, of an actuator that waits to cool
+  double rest_s = 0;  ///< the same from power off
 };
 
 /// States against the outcomes of a reading that is still to be made: chances[state][outcome] with the prior
@@ -45,11 +43,16 @@ class Likelihoods {
   Joint joint(Reading reading, const PerState& prior, const Readings& readings) const;
 
   double nominal_V() const { return nominal_V_; }
+  WaitingActuator& waiting() const { return waiting_; }
+  const std::vector<Member>& members() const { return members_; }
 
  private:
   /// What words, bands of voltage and open lines say, without the model.
   double words_chance(State state, const Readings& readings) const;
   void add_waiting(const Readings& readings, std::vector<Sample>& out) const;
+  /// One that works, cold or still warm of its use.
+  void add_working(State state, const Readings& readings, std::vector<Sample>& out) const;
+  Sample sample_of(State state, const Member& m, const Readings& readings) const;
 
   const std::vector<Member>& members_;
   WaitingActuator& waiting_;
@@ -59,6 +62,16 @@ class Likelihoods {
 /// Chance of what was read across the leads and of the current, of one sample; 1 where neither was read. The
 /// share of open lines is not in it.
 double figures_density(const Sample& sample, const Readings& readings);
+
+/// Across the leads; where that is less than the meter's own leads alone, by how the probes touch, these.
+double shown_ohm(const Readings& readings);
+
+/// The part of it that a leads' reading, or a current, owes to a meter used rightly.
+double right_leads_density(const Sample& sample, double shown_ohm);
+double right_current_density(const Sample& sample, double shown_A);
+
+/// Chance of a band of voltage, in the direction in which it does not move where it moves one way only.
+double supply_chance_of(State state, std::size_t band, const Readings& readings);
 
 /// Bayes' rule: prior times likelihood, made to add to 1.
 PerState posterior(const PerState& prior, const PerState& likelihood);

@@ -77,7 +77,7 @@ double nominal_voltage(const model::Actuator& actuator) {
 
 std::vector<Member> make_members(const model::Actuator& actuator, const model::PtcCurve& curve,
                                  const Readings& readings, double use_V) {
-  enum Axis : std::size_t { meter, film, past, held, supply, kind, size, fault, ambient, axes };
+  enum Axis : std::size_t { meter, film, past, held, supply, kind, size, fault, ambient, use, rest, axes };
   constexpr double least_held_s = 1, most_held_s = 30;
   const auto spreads = spreads_of(actuator);
   const EvenPoints points(axes + spreads.size());
@@ -105,6 +105,14 @@ std::vector<Member> make_members(const model::Actuator& actuator, const model::P
     member.at_kind = points.at(k, kind);
     member.at_size = points.at(k, size);
     member.at_fault = points.at(k, fault);
+    member.at_use = points.at(k, use);
+    member.at_rest = points.at(k, rest);
+    physics::Temperatures cold;
+    cold.fill(at.ambient_C);
+    model::RodForce load;
+    load.peak =
+        0.5 * sim::standstill_force(member.door(), sim::ambient_stall_currents(member.circuit).front(), cold);
+    member.loaded = sim::make_bench_circuit(own, curve, at, load);
     members.push_back(std::move(member));
   }
   return members;

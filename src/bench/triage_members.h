@@ -16,6 +16,7 @@ struct Member {
   double meter_ohm = 0;       ///< of the meter's own leads
   double film_ohm = 0;        ///< at the brushes, to a meter's small current
   double held_s = 0;          ///< how long the power stayed on after it had tripped
+  sim::Circuit loaded;        ///< the same with half of its cold force on its rod
   double winding_ohm = 0;     ///< at ambient
   double thermistor_ohm = 0;  ///< at ambient
   // Where it lies, 0..1, within what its state leaves open.
@@ -23,6 +24,8 @@ struct Member {
   double at_kind = 0;    ///< among what it did when its current was read
   double at_size = 0;    ///< among the currents of that
   double at_fault = 0;   ///< among how bad the fault is
+  double at_use = 0;     ///< among the throws that were made where a number was told
+  double at_rest = 0;    ///< among the rests of a short stretch
 
   double ambient_C() const { return circuit.at.ambient_C; }
   double loop_ohm() const { return winding_ohm + thermistor_ohm; }  ///< across the leads, cold
@@ -31,7 +34,7 @@ struct Member {
 
 inline constexpr int member_count = 256;
 // What is not read lies in here.
-inline constexpr double least_meter_ohm = 0.1, most_meter_ohm = 0.5;
+inline constexpr double least_meter_ohm = 0, most_meter_ohm = 0.5;
 inline constexpr double least_ambient_C = 5, most_ambient_C = 35;
 
 /// 6.3, 12.6 or 25.2 V: what gives the actuator a cold stall current nearest to an ordinary one. Parts do not

@@ -26,7 +26,7 @@ constexpr std::array<double, supply_bands> pulled = {0.30, 0.40, 0.15, 0.14, 0.0
 constexpr std::array<Row, state_count> rows = {{
     {State::sound, 0.12, {0.93, 0.05, 0.02}, 0.95, 0.005, steady},
     {State::waiting, 0.20, {0.02, 0.08, 0.90}, 0.95, 0.005, steady},
-    {State::open, 0.15, {0.02, 0.03, 0.95}, 0.04, 0.90, steady},
+    {State::open, 0.15, {0.005, 0.045, 0.95}, 0.04, 0.90, steady},
     {State::shorted, 0.03, {0.02, 0.03, 0.95}, 0.03, 0.005, pulled},
     {State::seized, 0.14, {0.02, 0.28, 0.70}, 0.12, 0.005, steady},
     {State::worn, 0.12, {0.25, 0.25, 0.50}, 0.45, 0.03, steady},

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "bench/triage_stories.h"
 
 namespace latchwright::bench {
 
@@ -16,7 +17,8 @@ using base::wait_text;
 
 namespace {
 
-constexpr double meter_guess_ohm = 0.5 * (least_meter_ohm + most_meter_ohm);
+/// Less than any motor that turns draws, A.
+constexpr double no_current_A = 0.05;
 
 /// "1.9 to 2.8": the middle 80 %.
 std::string range_of(const Weighted& values) {
@@ -94,9 +96,18 @@ Readings TriageTexts::story() const {
 Weighted TriageTexts::expected_ohms(State state) const {
   Weighted ohms;
   for (const auto& sample : likelihoods_.samples(state, story())) {
-    ohms.emplace_back(sample.lead_ohm - sample.meter_ohm, sample.weight);
+    const double own = readings_.meter_ohm ? sample.meter_ohm : 0;
+    ohms.emplace_back(sample.lead_ohm - own, sample.weight);
   }
   return ohms;
+}
+
+std::string TriageTexts::leads_words() const {
+  if (!readings_.meter_ohm) {
+    return exact_text(*readings_.leads_ohm) + " Ω across the leads with the meter's own";
+  }
+  const double less = shown_ohm(readings_) - *readings_.meter_ohm;
+  return significant(less) + " Ω across the leads without the meter's own";
 }
 
 Weighted TriageTexts::expected_amps(State state) const {
@@ -109,10 +120,17 @@ Weighted TriageTexts::expected_amps(State state) const {
   return amps;
 }
 
-std::string TriageTexts::figure_phrase(const std::string& shown, const std::string& unit,
-                                       const Weighted& expected, bool speaks_for) const {
-  return speaks_for ? fmt::format("{}, as expected ({} {})", shown, range_of(expected), unit)
-                    : fmt::format("{}, where {} {} would be expected", shown, range_of(expected), unit);
+std::string TriageTexts::figure_phrase(const std::string& shown, const std::optional<double>& figure,
+                                       const std::string& unit, const Weighted& expected,
+                                       bool speaks_for) const {
+  const std::string range = range_of(expected) + " " + unit;
+  const bool inside = figure && *figure >= quantile(expected, 0.1) && *figure <= quantile(expected, 0.9);
+  if (speaks_for) {
+    return inside ? fmt::format("{}, as expected ({})", shown, range)
+                  : fmt::format("{}, nearer to what it would show ({}) than to most others", shown, range);
+  }
+  return inside ? fmt::format("{}, which fits others better (here {})", shown, range)
+                : fmt::format("{}, where {} would be expected", shown, range);
 }
 
 std::string TriageTexts::phrase(const Evidence& evidence, State state, bool speaks_for) const {
@@ -120,13 +138,13 @@ std::string TriageTexts::phrase(const Evidence& evidence, State state, bool spea
     case Reading::leads: {
       if (std::isinf(*readings_.leads_ohm)) {
         if (state == State::open) return "a meter shows an open line";
-        return figure_phrase("a meter shows an open line", "Ω", expected_ohms(state), speaks_for);
+        return figure_phrase("a meter shows an open line", {}, "Ω", expected_ohms(state), speaks_for);
       }
-      const double own = readings_.meter_ohm.value_or(meter_guess_ohm);
-      const std::string shown = significant(std::max(0.0, *readings_.leads_ohm - own)) +
-                                " Ω across the leads without the meter's own";
-      if (state == State::open) return shown + (speaks_for ? "" : ", where an open line would be expected");
-      return figure_phrase(shown, "Ω", expected_ohms(state), speaks_for);
+      if (state == State::open && !speaks_for)
+        return leads_words() + ", where an open line would be expected";
+      if (state == State::open) return leads_words() + ", far more than a sound one's";
+      const double own = readings_.meter_ohm.value_or(0);
+      return figure_phrase(leads_words(), shown_ohm(readings_) - own, "Ω", expected_ohms(state), speaks_for);
     }
     case Reading::supply: {
       const std::string shown = exact_text(*readings_.supply_V) + " V at its leads while energised";
@@ -142,8 +160,8 @@ std::string TriageTexts::phrase(const Evidence& evidence, State state, bool spea
                          volts(edge[4], nominal));
     }
     case Reading::current:
-      return figure_phrase(exact_text(*readings_.current_A) + " A while energised", "A", expected_amps(state),
-                           speaks_for);
+      return figure_phrase(exact_text(*readings_.current_A) + " A while energised", *readings_.current_A, "A",
+                           expected_amps(state), speaks_for);
     case Reading::idle:
       // Says nothing of the other states but by what it says of this one.
       if (state != State::waiting) return "";
@@ -165,44 +183,130 @@ std::string TriageTexts::phrase(const Evidence& evidence, State state, bool spea
 }
 
 std::string TriageTexts::thermistor_sentence() const {
-  Readings told = story();
-  if (!told.idle_min && !told.used) return "";
-  const double idle_s = 60 * told.idle_min.value_or(0);
-  told.idle_min = idle_s / 60;  // where it is not known: right after those throws
+  if (!readings_.idle_min && !readings_.used) return "";
+  if (readings_.used && *readings_.used == 0)
+    return "It was not used before: nothing has heated its thermistor.";
+  WaitingActuator& waiting = likelihoods_.waiting();
+  const auto& story = readings_.used ? waiting.after_throws(*readings_.used) : waiting.after_trip();
   Weighted warmth, regains;
-  double stopped = 0, all = 0;
-  for (const auto& s : likelihoods_.samples(State::waiting, told)) {
-    const double regains_s = s.left_s + idle_s;
-    all += s.plain_weight;
-    const bool stops = regains_s > 1e-6;
-    if (stops) stopped += s.plain_weight;
-    if (!told.used && !stops) continue;  // one that never trips is not held back
-    warmth.emplace_back(s.ptc_C, s.plain_weight);
-    if (stops) regains.emplace_back(regains_s, s.plain_weight);
+  double still = 0;
+  for (const auto& after : story) {
+    const bool stops = after.regains_s > 0;
+    if (!readings_.used && !stops) continue;  // one that never trips is not held back
+    warmth.emplace_back(after.T_C[physics::ptc], 1);
+    if (stops) regains.emplace_back(after.regains_s, 1);
+    if (stops && readings_.idle_min) still += rest_shorter(*readings_.idle_min, after.regains_s);
   }
+  if (warmth.empty()) return "Held at its usual voltage it does not trip within 5 min.";
+  const auto percent = [&](double count) {
+    const double value = 100 * count / static_cast<double>(story.size());
+    return value <= 0  ? std::string("none")
+           : value < 1 ? std::string("under 1 %")
+                       : fmt::format("{:.0f} %", value);
+  };
   const std::string use =
-      told.used ? fmt::format("{} throw{} ({} s on, {} s rest)", *told.used, *told.used == 1 ? "" : "s",
-                              exact_text(told.on_s), exact_text(told.gap_s))
-                : std::string("a trip");
-  if (!told.used && stopped == 0) return "Held at its usual voltage it does not trip within 5 min.";
-  std::string text = fmt::format("{} after {} its thermistor would be at {:.0f} °C ({:.0f} to {:.0f} °C)",
-                                 idle_s > 0 ? wait_text(idle_s) : std::string("Right"), use,
-                                 quantile(warmth, 0.5), quantile(warmth, 0.1), quantile(warmth, 0.9));
-  if (stopped < all * (1 - 1e-9)) {
-    const double percent = 100 * stopped / all;
-    const std::string share = percent <= 0  ? std::string("none")
-                              : percent < 1 ? std::string("under 1 %")
-                                            : fmt::format("{:.0f} %", percent);
-    text += told.used ? fmt::format("; such use takes half of their force from {} of these actuators", share)
-                      : fmt::format("; {} of these actuators trip within 5 min at all", share);
+      readings_.used
+          ? fmt::format("About {} throw{} ({} s on, {} s rest) without a trip in between would leave",
+                        *readings_.used, *readings_.used == 1 ? "" : "s", exact_text(readings_.on_s),
+                        exact_text(readings_.gap_s))
+          : std::string("A trip leaves");
+  std::string text =
+      fmt::format("{} its thermistor at {:.0f} °C ({:.0f} to {:.0f} °C) when the power goes off", use,
+                  quantile(warmth, 0.5), quantile(warmth, 0.1), quantile(warmth, 0.9));
+  if (regains.size() < story.size()) {
+    text += readings_.used
+                ? fmt::format("; such use stops {} of these actuators", percent(regains.size()))
+                : fmt::format("; {} of these actuators trip within 5 min at all", percent(regains.size()));
   }
-  if (regains.empty()) {
-    text.push_back('.');
-    return text;
+  if (!regains.empty()) {
+    const double low = quantile(regains, 0.1), high = quantile(regains, 0.9);
+    text += wait_text(low) == wait_text(high)
+                ? fmt::format("; from that moment it takes {} until it moves again", wait_text(high))
+                : fmt::format("; from that moment it takes {} to {} until it moves again", wait_text(low),
+                              wait_text(high));
+    if (readings_.idle_min) {
+      const std::string rest = *readings_.idle_min > 0
+                                   ? wait_text(60 * *readings_.idle_min) + " later"
+                                   : std::string("within the seconds that a reading takes");
+      text += fmt::format(" ({}: {} of all still wait)", rest, percent(still));
+    }
   }
-  return text + fmt::format("; half of the force is back {} after that ({} to {}).",
-                            wait_text(quantile(regains, 0.5)), wait_text(quantile(regains, 0.1)),
-                            wait_text(quantile(regains, 0.9)));
+  text.push_back('.');
+  return text;
+}
+
+bool TriageTexts::fits_none(Reading reading) const {
+  const bool leads = reading == Reading::leads;
+  Readings with = story();
+  if (!leads) with.supply_V = readings_.supply_V;
+  for (const State state : all_states) {
+    if (prior_[index_of(state)] <= 0) continue;
+    double all = 0, right = 0;
+    for (const auto& sample : likelihoods_.samples(state, with)) {
+      Readings one;
+      one.meter_ohm = readings_.meter_ohm;
+      (leads ? one.leads_ohm : one.current_A) = leads ? readings_.leads_ohm : readings_.current_A;
+      all += sample.weight * figures_density(sample, one);
+      right += sample.weight * (leads ? right_leads_density(sample, shown_ohm(one))
+                                      : right_current_density(sample, *readings_.current_A));
+    }
+    if (right > 0.5 * all) return false;
+  }
+  return true;
+}
+
+std::optional<NextReading> TriageTexts::read_again() const {
+  const auto& r = readings_;
+  const auto again = [](Reading reading, const std::string& why) {
+    return NextReading{id_of(reading), why, 0};
+  };
+  if (r.moves == Moves::both && r.current_A && *r.current_A < no_current_A) {
+    return again(
+        Reading::current,
+        "The current again. What moves draws current, and this was none: is the clamp round one lead "
+        "only, set to direct current, and zeroed?");
+  }
+  if (r.moves == Moves::both && r.leads_ohm && std::isinf(*r.leads_ohm)) {
+    return again(
+        Reading::leads,
+        "Resistance across the leads again. What moves both ways has no open line: do the probes touch "
+        "bare metal, and are they on the motor's two leads?");
+  }
+  if (r.leads_ohm && std::isfinite(*r.leads_ohm) && fits_none(Reading::leads)) {
+    return again(Reading::leads,
+                 fmt::format("Resistance across the leads again. {} Ω fits none of these states, so "
+                             "it counts for little: is it on the motor's two leads, unplugged, and "
+                             "in ohms?",
+                             exact_text(*r.leads_ohm)));
+  }
+  if (r.current_A && fits_none(Reading::current)) {
+    return again(
+        Reading::current,
+        fmt::format("The current again. {} A fits none of these states, so it counts for little: is the "
+                    "clamp round one lead only, set to direct current, and zeroed?",
+                    exact_text(*r.current_A)));
+  }
+  return std::nullopt;
+}
+
+std::string settling(const std::vector<State>& states) {
+  const auto among = [&](State state) {
+    return std::find(states.begin(), states.end(), state) != states.end();
+  };
+  if (among(State::end_switch)) {
+    return "A meter across its switch wires, unplugged, while its rod goes from one end to the other by "
+           "hand: what "
+           "it shows must change near the ends.";
+  }
+  if (among(State::supply)) {
+    return "Unplugged and fed through a fuse from a good supply, in both directions, rod free and fingers "
+           "clear: "
+           "what then moves has a fault in its supply or wiring.";
+  }
+  if (among(State::seized)) {
+    return "Battery off, rod off the lock: what binds by hand, its rod or the lock?";
+  }
+  return "Take it out and look.";
 }
 
 std::string TriageTexts::why(State state) const {
@@ -231,8 +335,30 @@ std::string TriageTexts::why(State state) const {
   return text;
 }
 
-std::vector<std::string> TriageTexts::remarks() const {
+std::vector<std::string> TriageTexts::remarks(const PerState& now) const {
   std::vector<std::string> lines;
+  if (now[index_of(State::shorted)] >= too_likely_short) {
+    lines.push_back(
+        "It may be shorted: do not put power on it again before that is found. Look at its fuse; a blown one "
+        "is "
+        "replaced by the same rating only, never by more.");
+  }
+  const double most_V = supply_edges_V()[4] * likelihoods_.nominal_V() / 12.6;
+  if (readings_.supply_V && *readings_.supply_V >= most_V) {
+    lines.push_back(
+        fmt::format("{} V is more than it should ever get ({} V) and speaks for none of these: look at what "
+                    "charges or feeds "
+                    "it, and whether the part is the right one.",
+                    exact_text(*readings_.supply_V), volts(supply_edges_V()[4], likelihoods_.nominal_V())));
+  }
+  if (readings_.used == 0 && readings_.idle_min && *readings_.idle_min < 1) {
+    lines.push_back("Used just now, but with no throws before: one of the two is not as told.");
+  }
+  if (readings_.leads_ohm && readings_.meter_ohm && *readings_.leads_ohm < *readings_.meter_ohm) {
+    lines.push_back(
+        "Across the leads it reads less than across the meter's own: as good as nothing, by how the "
+        "probes touch.");
+  }
   bool any = false;
   for (const Reading reading : all_readings) any = any || is_given(reading, readings_);
   if (!any) lines.push_back("Nothing was read: these are the chances that triage starts from.");

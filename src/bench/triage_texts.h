@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,7 +20,9 @@ class TriageTexts {
 
   std::string why(State state) const;
   std::string why_next(const Choice& choice, const PerState& now) const;
-  std::vector<std::string> remarks() const;
+  /// A reading that contradicts another or fits no state.
+  std::optional<NextReading> read_again() const;
+  std::vector<std::string> remarks(const PerState& now) const;
 
  private:
   /// One thing that was read, and how likely each state makes it.
@@ -28,9 +31,13 @@ class TriageTexts {
     PerState likelihood;
   };
   std::string phrase(const Evidence& evidence, State state, bool speaks_for) const;
-  std::string figure_phrase(const std::string& shown, const std::string& unit, const Weighted& expected,
-                            bool speaks_for) const;
+  std::string figure_phrase(const std::string& shown, const std::optional<double>& figure,
+                            const std::string& unit, const Weighted& expected, bool speaks_for) const;
   std::string thermistor_sentence() const;
+  /// Whether no state makes this figure likely by a meter used rightly.
+  bool fits_none(Reading reading) const;
+  /// The leads' reading as it is compared with: less the meter's own leads where those were read.
+  std::string leads_words() const;
   Weighted expected_ohms(State state) const;
   Weighted expected_amps(State state) const;
   Readings story() const;
@@ -40,5 +47,8 @@ class TriageTexts {
   const Readings& readings_;
   std::vector<Evidence> evidence_;
 };
+
+/// How to part states that no reading parts.
+std::string settling(const std::vector<State>& states);
 
 }  // namespace latchwright::bench

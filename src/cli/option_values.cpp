@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <charconv>
 #include <chrono>
 #include <cmath>
@@ -73,10 +74,18 @@ CLI::Validator one_of(const std::vector<std::string>& words) {
       "");
 }
 
+bool is_open_line(const std::string& text) {
+  std::string plain;
+  for (const char c : text) {
+    if (c != '.') plain.push_back(static_cast<char>(std::tolower(static_cast<unsigned char>(c))));
+  }
+  return plain == open_line || plain == "ol";
+}
+
 CLI::Validator number_or_open(const model::FieldInfo& info) {
   return CLI::Validator(
       [number = number_within(info)](std::string& text) -> std::string {
-        if (text == open_line) return "";
+        if (is_open_line(text)) return "";
         if (const std::string fault = number(text); !fault.empty()) {
           return fault + fmt::format("; {} for an open line", open_line);
         }

@@ -33,6 +33,9 @@ CLI::Validator between(double low, double high, const char* unit,
 /// Takes one of a few words.
 CLI::Validator one_of(const std::vector<std::string>& words);
 
+/// open_line, or OL as a meter writes it, in any case.
+bool is_open_line(const std::string& text);
+
 /// Takes a number within a row's range, or the word for a line that a meter shows as open ("OL" on its
 /// display).
 CLI::Validator number_or_open(const model::FieldInfo& info);

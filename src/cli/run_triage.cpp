@@ -5,6 +5,7 @@
 #include "base/failure.h"
 #include "cli/bench_part.h"
 #include "cli/console.h"
+#include "cli/option_values.h"
 #include "cli/verbs.h"
 #include "io/json.h"
 #include "report/triage_report.h"
@@ -20,14 +21,14 @@ bench::Readings readings_of(const Options& options) {
     throw base::UsageError("triage: --on and --gap are of the throws that --used counts; it is missing");
   }
   bench::Readings readings;
-  if (given.leads == open_line) {
+  if (is_open_line(given.leads)) {
     readings.leads_ohm = std::numeric_limits<double>::infinity();
   } else if (!given.leads.empty()) {
     readings.leads_ohm = std::strtod(given.leads.c_str(), nullptr);
   }
-  if (given.meter_ohm && readings.leads_ohm && *readings.leads_ohm < *given.meter_ohm) {
+  if (given.meter_ohm && readings.leads_ohm && *readings.leads_ohm < *given.meter_ohm - bench::touch_ohm) {
     throw base::UsageError(
-        "triage: --leads is less than --meter; the meter's own leads are part of what it shows");
+        "triage: --leads is far less than --meter; the meter's own leads are part of what it shows");
   }
   readings.meter_ohm = given.meter_ohm;
   readings.idle_min = given.idle_min;

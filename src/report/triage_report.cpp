@@ -48,13 +48,15 @@ std::string readings_text(const bench::Readings& r) {
                                             : exact_text(*r.leads_ohm) + " Ω across the leads");
   }
   if (r.meter_ohm) read.push_back(exact_text(*r.meter_ohm) + " Ω of that the meter's own leads");
-  if (r.used) {
-    read.push_back(fmt::format("{} throw{} of {} s with {} s rest", *r.used, *r.used == 1 ? "" : "s",
+  if (r.used && *r.used == 0) {
+    read.push_back("no throws before");
+  } else if (r.used) {
+    read.push_back(fmt::format("about {} throw{} of {} s with {} s rest", *r.used, *r.used == 1 ? "" : "s",
                                exact_text(r.on_s), exact_text(r.gap_s)));
   }
   if (r.idle_min) {
-    read.push_back(*r.idle_min > 0 ? "last used " + wait_text(60 * *r.idle_min) + " before"
-                                   : std::string("just used"));
+    read.push_back(*r.idle_min > 0 ? "last used about " + wait_text(60 * *r.idle_min) + " before"
+                                   : std::string("used just before"));
   }
   if (r.ambient_C) read.push_back(exact_text(*r.ambient_C) + " °C");
   if (r.supply_V) read.push_back(exact_text(*r.supply_V) + " V while energised");
@@ -81,14 +83,13 @@ std::string hanging(const std::string& head, const std::string& text) {
 }
 
 std::string wait_sentence(const bench::Wait& wait) {
-  if (wait.high <= 0) return "Should it wait to cool: by the model it needs no more rest; try it again.";
-  const std::string usual =
-      wait.s > 0 ? "wait " + wait_text(wait.s) + " from now" : std::string("most would work again by now");
+  const std::string longest = wait_text(wait.high), usual = wait_text(wait.s);
   return fmt::format(
-      "Should it wait to cool: {} (from {} to {}, depending on the part), power off, then try again. That is "
-      "for "
-      "one throw: until it is cold all through it stops again sooner.",
-      usual, wait.low > 0 ? wait_text(wait.low) : "no wait", wait_text(wait.high));
+      "Should it wait to cool: leave it for {} from when it was read, power off, then try again. By then 19 "
+      "of "
+      "20 move again{}; {} That is for one throw: until it is cold all through it stops again sooner.",
+      longest, usual == longest ? "" : ", half of them after " + usual,
+      wait.high < 60 ? "workshop practice gives it about a minute." : "more does no harm.");
 }
 
 }  // namespace
@@ -129,7 +130,7 @@ Raw triage_json(const TriageReport& report) {
                                     {"why", Raw(row.why)}});
   }
   head.emplace_back("states", Raw(std::move(states)));
-  head.emplace_back("wait_s", result.wait ? figure(result.wait->s) : Raw());
+  head.emplace_back("wait_s", result.wait ? figure(result.wait->high) : Raw());
   head.emplace_back("next", result.next ? Raw(Raw::Object{{"reading", Raw(result.next->reading)},
                                                           {"why", Raw(result.next->why)}})
                                         : Raw());
@@ -155,9 +156,9 @@ std::string triage_text(const TriageReport& report, const Style&) {
   out.push_back('\n');
   if (result.wait) out += wrapped(wait_sentence(*result.wait), 0);
   out += result.next ? hanging("Read next: ", result.next->why)
-         : result.states.front().likelihood > 0.9
+         : result.settles.empty()
              ? std::string("Read next: nothing; one more reading would hardly change this.\n")
-             : std::string("Read next: nothing that is left would tell these apart. Take it out and look.\n");
+             : hanging("Read next: ", "nothing that is left would tell these apart. " + result.settles);
   for (const auto& remark : result.remarks) out += wrapped(remark, 0);
   out +=
       "What each is before any reading, and how readings speak, is common practice without a source: this "

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "base/failure.h"
+#include "bench/sheet.h"
+#include "sim/pulse.h"
 #include "sim/stall.h"
 #include "support/bench_actuators.h"
 
@@ -13,26 +15,18 @@ using tests::chance_of;
 
 namespace {
 
-/// Rest until half of the cold force is back, by Euler's method on the heat network: another route than the
-/// exact rests of the engine.
-double regains_by_euler(const bench::Member& member, std::vector<double> T, double step_s) {
+/// Rest by Euler's method on the heat network, then a loaded throw: another route than the exact rests of the
+/// engine.
+bool moves_after(const bench::Member& member, std::vector<double> T, double rest_s) {
+  constexpr double step_s = 1e-3;
   const auto& door = member.door();
-  const double volts = member.circuit.source_V - door.motor.brush_drop;
-  const auto torque = [&](const std::vector<double>& at) {
-    const double ohm = door.motor.resistance_25 * (1 + physics::copper_a25 * (at[physics::winding] - 25)) +
-                       door.ptc.resistance_25 * door.ptc.curve->ratio(at[physics::ptc]);
-    return door.motor.torque_constant(at[physics::motor_case]) * volts / ohm -
-           door.motor.friction(at[physics::housing]);
-  };
-  const double cold = torque(std::vector<double>(physics::heat_nodes, member.ambient_C()));
   const double none[physics::heat_nodes] = {};
   double rate[physics::heat_nodes];
-  double t = 0;
-  for (; torque(T) < 0.5 * cold; t += step_s) {
+  for (double t = 0; t < rest_s; t += step_s) {
     door.heat.rates(T.data(), none, member.ambient_C(), rate);
     for (std::size_t n = 0; n < physics::heat_nodes; ++n) T[n] += step_s * rate[n];
   }
-  return t;
+  return sim::PulseEngine(member.loaded).run(T, 0, 0.5, false, {}).front().has_value();
 }
 
 class Stopped final : public base::Progress {
@@ -48,8 +42,30 @@ TEST_CASE("triage: the wait after a trip by another route", "[bench]") {
   const auto& story = insides.waiting.after_trip();
   for (const std::size_t k : {0u, 17u, 90u, 200u}) {
     REQUIRE(story[k].regains_s > 1);
-    CHECK(story[k].regains_s ==
-          Approx(regains_by_euler(insides.members[k], story[k].T_C, 1e-3)).epsilon(2e-3));
+    CHECK(moves_after(insides.members[k], story[k].T_C, 1.02 * story[k].regains_s));
+    CHECK(!moves_after(insides.members[k], story[k].T_C, 0.98 * story[k].regains_s));
+  }
+}
+
+TEST_CASE("triage: the wait is what the sheet of a sound one says", "[bench]") {
+  for (const char* id : {"act-ordinary-2w", "act-heavy-5w-copper", "act-workshop-test"}) {
+    const auto part = tests::bench_actuator(id);
+    base::NoProgress quiet;
+    const auto sheet = bench::make_sheet(part.actuator, part.curve, 18, 12.6, quiet);
+    const auto row =
+        std::find_if(sheet.readings.begin(), sheet.readings.end(),
+                     [](const bench::Expected& each) { return each.name == "moves again after"; });
+    REQUIRE(row != sheet.readings.end());
+    REQUIRE(row->value);
+    bench::Readings readings;
+    readings.ambient_C = 18;
+    readings.moves = bench::Moves::neither;
+    const auto wait = tests::triage_of(part, readings).wait;
+    INFO(id);
+    REQUIRE(wait);
+    CHECK(wait->s == Approx(*row->value).epsilon(0.1));
+    CHECK(wait->high >= *row->value);
+    CHECK(wait->high < 1.5 * *row->value);
   }
 }
 
@@ -64,7 +80,7 @@ TEST_CASE("triage: members fill the part's tolerance evenly", "[bench]") {
     high = std::max(high, member.thermistor_ohm);
     mean += member.thermistor_ohm / static_cast<double>(insides.members.size());
     CHECK(member.ambient_C() == 25);
-    CHECK(member.meter_ohm >= 0.1);
+    CHECK(member.meter_ohm >= 0);
     CHECK(member.meter_ohm <= 0.5);
   }
   // 0.8 ohm within 25 % at 25 degC.
@@ -108,21 +124,39 @@ TEST_CASE("triage: the wait shrinks by what has passed", "[bench]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   bench::Readings readings;
   readings.ambient_C = 30;
-  readings.used = 40;
-  readings.idle_min = 0;
-  const auto at_once = tests::triage_of(part, readings).wait;
-  REQUIRE(at_once);
-  CHECK(at_once->low <= at_once->s);
-  CHECK(at_once->s <= at_once->high);
-  REQUIRE(at_once->s > 4);
-  readings.idle_min = 3.0 / 60;
-  const auto later = tests::triage_of(part, readings).wait;
-  REQUIRE(later);
-  CHECK(later->s == Approx(at_once->s - 3).margin(1e-9));
-  CHECK(later->high == Approx(at_once->high - 3).margin(1e-9));
+  readings.moves = bench::Moves::neither;
+  readings.leads_ohm = 163.2;
+  readings.meter_ohm = 0.2;
+  const auto hot = tests::triage_of(part, readings).wait;
+  REQUIRE(hot);
+  CHECK(hot->low > 4);  // so much across its leads certainly waits
+  CHECK(hot->low <= hot->s);
+  CHECK(hot->s <= hot->high);
+  double before = hot->high;
+  for (const double ohms : {60.0, 24.0, 12.0, 5.0}) {
+    readings.leads_ohm = ohms;
+    const auto wait = tests::triage_of(part, readings).wait;
+    REQUIRE(wait);
+    CHECK(wait->high < before);
+    CHECK(wait->high > 0);
+    before = wait->high;
+  }
+}
+
+TEST_CASE("triage: a wait is told only to whom it may serve", "[bench]") {
+  const auto part = tests::bench_actuator("act-ordinary-2w");
+  bench::Readings readings;
+  CHECK(!tests::triage_of(part, readings).wait);
+  readings.supply_V = 12.4;
+  CHECK(!tests::triage_of(part, readings).wait);
+  readings.moves = bench::Moves::neither;
+  CHECK(tests::triage_of(part, readings).wait);
   readings.idle_min = 60;
-  const auto cold = tests::triage_of(part, readings);
-  CHECK((!cold.wait || cold.wait->high == 0));
+  CHECK(!tests::triage_of(part, readings).wait);
+  readings.idle_min = 0;
+  CHECK(tests::triage_of(part, readings).wait);
+  readings.frees = false;
+  CHECK(!tests::triage_of(part, readings).wait);
 }
 
 TEST_CASE("triage: the same readings give the same bytes", "[bench]") {

@@ -233,7 +233,7 @@ void BenchTriagePane::takeReadings() {
   read.leads_ohm = numberOf(QStringLiteral("leads"));
   read.meter_ohm = numberOf(QStringLiteral("meter"));
   read.idle_min = numberOf(QStringLiteral("idle"));
-  if (read.leads_ohm && read.meter_ohm && *read.leads_ohm < *read.meter_ohm) {
+  if (read.leads_ohm && read.meter_ohm && *read.leads_ohm < *read.meter_ohm - bench::touch_ohm) {
     const QString fault = tr("more than across the actuator, which they are part of");
     rows_.at(QStringLiteral("meter")).note->setText(tr("✕ %1").arg(fault));
     rows_.at(QStringLiteral("meter")).note->setToolTip(tip_text(fault));
@@ -312,7 +312,10 @@ void BenchTriagePane::showNext() {
     next_why_->say(QString::fromStdString(next->why));
   } else {
     next_->setText(triage_ ? tr("Nothing more to read") : tr("No reading yet"));
-    next_why_->say(triage_ ? tr("No further reading would tell more than these do.") : QString());
+    next_why_->say(!triage_                   ? QString()
+                   : triage_->settles.empty() ? tr("No further reading would tell more than these do.")
+                                              : tr("No reading that is left would tell these apart. %1")
+                                                    .arg(QString::fromStdString(triage_->settles)));
   }
 }
 
@@ -352,16 +355,10 @@ void BenchTriagePane::showWait() {
   const auto words = [](double seconds) { return QString::fromStdString(base::wait_text(seconds)); };
   const bench::Wait& wait = *triage_->wait;
   wait_->setStanding(Standing::tight, false);
-  if (wait.high <= 0) {
-    wait_->say(tr("If it was waiting to cool, it should move again by now: try it."));
-  } else if (wait.s <= 0) {
-    wait_->say(
-        tr("If it was waiting to cool, it should move again by now, or within %1.").arg(words(wait.high)));
-  } else {
-    wait_->say(
-        tr("If it is waiting to cool: leave it off for %1 (%2 to %3) from when it was read, then try again.")
-            .arg(words(wait.s), words(wait.low), words(wait.high)));
-  }
+  wait_->say(
+      tr("If it is waiting to cool: leave it off for %1 from when it was read, then try again. Half of them "
+         "move again after %2; workshop practice gives it about a minute.")
+          .arg(words(wait.high), words(wait.s)));
 }
 
 }  // namespace latchwright::desk
