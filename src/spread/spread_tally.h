@@ -52,7 +52,7 @@ struct SpreadTally {
 
 /// Influence and tightening are looked at on so many samples at most, the first of all: every one of them
 /// costs as many counts as there are sources, twice. Many sources therefore get fewer samples.
-inline constexpr std::int64_t most_tried = 1024, least_tried = 128, tried_by_sources = 16384;
+inline constexpr std::int64_t most_tried = 1024, least_tried = 128, tried_by_sources = 8192;
 std::int64_t tried_of_all(const SpreadPlan& plan, std::size_t sources);
 
 /// How many samples a slice has: number n of all samples, from 0, belongs to slice n modulo `of`, plus 1.

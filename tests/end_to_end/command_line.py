@@ -550,7 +550,7 @@ class Results(unittest.TestCase):
             self.assertEqual(chance["level"], 0.95)
         self.assertEqual(data["lockout_by_cycles"][4]["count"], data["lockout_chance"]["count"])
         names = [each["name"] for each in data["distributions"]]
-        self.assertEqual(names, ["cycles", "trip_time_s", "peak_winding_C", "first_throw_s"])
+        self.assertEqual(names, ["cycles", "trip_time_s", "peak_winding_C", "first_throw_s", "recovery_s"])
         self.assertTrue({each["parameter"] for each in data["sensitivity"]} <= {each["key"] for each in data["sources"]})
 
     def test_slices_join_to_the_same_bytes(self):
