@@ -1,11 +1,11 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Installs what is missing of packaging/debian-packages.txt. With nothing missing it needs neither root nor a
-# network.
+# Installs what is missing of packaging/debian-packages.txt, or of another list beside it: setup.sh [LIST]
+# With nothing missing it needs neither root nor a network.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")"
 
-mapfile -t wanted < <(sed -e 's/#.*//' -e 's/[[:space:]]//g' -e '/^$/d' debian-packages.txt)
+mapfile -t wanted < <(sed -e 's/#.*//' -e 's/[[:space:]]//g' -e '/^$/d' "${1:-debian-packages.txt}")
 
 if ! command -v dpkg-query >/dev/null; then
   echo "setup: not a Debian system; this needs what these packages hold: ${wanted[*]}"

@@ -51,7 +51,7 @@ CLI::Validator number_within(const model::FieldInfo& info) {
         }
         return "";
       },
-      model::range_text(info));
+      model::range_text(info), number_check);
 }
 
 CLI::Validator between(double low, double high, const char* unit, model::FieldKind kind) {
@@ -71,7 +71,7 @@ CLI::Validator one_of(const std::vector<std::string>& words) {
         return fmt::format("\"{}\" is not one of {}{}", base::printable(text, 40), fmt::join(words, ", "),
                            near.empty() ? "" : "; did you mean \"" + near + "\"?");
       },
-      "");
+      fmt::format("{}", fmt::join(words, between_words)), words_check);
 }
 
 bool is_open_line(const std::string& text) {
@@ -92,7 +92,7 @@ CLI::Validator number_or_open(const model::FieldInfo& info) {
         if (text.starts_with('+')) text.erase(0, 1);
         return "";
       },
-      "");
+      model::range_text(info), number_check);
 }
 
 CLI::Validator a_value() {

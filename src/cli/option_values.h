@@ -17,6 +17,15 @@ inline constexpr const char* footer =
     "input or usage, 3 a study that cannot be solved, 130 interrupted.\n"
     "Battery off before you open the wiring; leave airbag circuits alone; every door must open by hand.";
 
+/// Verbs and options of the whole program; values go to `options` when the command line is parsed.
+void declare_options(CLI::App& app, Options& options);
+
+// A value's check says what it takes: its name is one of these, its description the range ("0.1 to 36000 s") or the
+// words ("hatch, saloon"), for describe_program().
+inline constexpr const char* number_check = "number";
+inline constexpr const char* words_check = "words";
+inline constexpr const char* between_words = ", ";
+
 /// Takes a number in plain decimal notation within the range of a row.
 CLI::Validator number_within(const model::FieldInfo& info);
 

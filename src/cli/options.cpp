@@ -289,11 +289,15 @@ Parsed refusal(const std::string& verb, const std::string& what) {
 
 }  // namespace
 
+void declare_options(CLI::App& app, Options& options) {
+  app.name("latchwright");
+  build(app, options);
+}
+
 Parsed parse_options(int argc, const char* const* argv) {
   Options options;
   CLI::App app;
-  app.name("latchwright");
-  build(app, options);
+  declare_options(app, options);
   for (auto* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
     for (auto* option : verb->get_options()) {
       if (option->get_expected_max() == 0) option->disable_flag_override();

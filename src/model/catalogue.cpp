@@ -48,16 +48,21 @@ std::vector<std::string> Catalogue::ids_of(std::string_view kind) const {
   return ids;
 }
 
-void check_version(const Raw& raw, const std::string& key, int version, ReadContext& context) {
+bool check_version(const Raw& raw, const std::string& key, int version, ReadContext& context) {
   const Raw* mark = raw.find(key);
   if (mark == nullptr) {
     context.add("/" + key, fmt::format("is missing (the version of the file format: {})", version));
   } else if (mark->number() == nullptr) {
     add_wrong_type(*mark, fmt::format("the number {}", version), "/" + key, context);
+  } else if (*mark->number() > version) {
+    context.add("/" + key, fmt::format("version {} needs a newer program (this one reads version {})", mark->shown(),
+                                       version));
+    return false;
   } else if (*mark->number() != version) {
     context.add("/" + key, fmt::format("version {} is not one that this program reads (it reads version {})",
                                        mark->shown(), version));
   }
+  return true;
 }
 
 void check_unique_ids(const std::vector<Part>& parts, const std::string& list_pointer, ReadContext& context) {
@@ -82,7 +87,7 @@ base::Checked<std::vector<Part>> check_parts_file(const Raw& raw, const std::str
     context.add("", "is a job, not a part file");
     return context.issues;
   }
-  check_version(raw, "latchwright_parts", parts_format_version, context);
+  if (!check_version(raw, "latchwright_parts", parts_format_version, context)) return context.issues;
   for (const auto& [key, value] : *raw.object()) {
     if (key != "latchwright_parts" && key != "parts") {
       add_unknown_key(key, {"latchwright_parts", "parts"}, pointer_to("", key), context);

@@ -88,8 +88,9 @@ void check_unique_ids(const std::vector<Part>& parts, const std::string& list_po
 PartPtr look_up(const std::string& id, std::string_view kind, const std::string& pointer, const Catalogue& catalogue,
                 ReadContext& context);
 
-/// The format's version mark of a file's top object: faults when absent, mistyped or of another version.
-void check_version(const Raw& raw, const std::string& key, int version, ReadContext& context);
+/// The format's version mark of a file's top object: faults when absent, mistyped or of another version. False for a
+/// newer one: whatever else such a file has may be right.
+bool check_version(const Raw& raw, const std::string& key, int version, ReadContext& context);
 
 /// The ratio curve of a checked actuator, in place or from the catalogue.
 const PtcCurve& curve_of(const Actuator& actuator, const Catalogue& catalogue);

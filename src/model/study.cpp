@@ -217,7 +217,7 @@ base::Checked<Study> check_job(const Raw& raw, const std::string& file, const Ca
     context.add("", "is a part file, not a job");
     return context.issues;
   }
-  check_version(raw, "latchwright_job", job_format_version, context);
+  if (!check_version(raw, "latchwright_job", job_format_version, context)) return context.issues;
   Job& job = study.job;
   read_record(raw, job_table(), "", context, job, {"latchwright_job"});
 
