@@ -20,7 +20,7 @@ class PictureWriter {
   /// All pictures, one below the other, into one file, whole or not at all. An existing file is only replaced
   /// with `overwrite`. Throws base::UsageError saying what stood in the way.
   virtual void write(const std::vector<Picture>& pictures, const std::string& path, bool overwrite) = 0;
-  /// One picture as an <svg> element, to stand inside a page: as wide as that leaves it, no prolog, no names from elsewhere.
+  /// One picture as an svg element, to stand inside a page: as wide as that leaves it, no prolog, no names from elsewhere.
   virtual std::string svg(const Picture& picture) = 0;
   /// The bytes of the sheet's pages as a PDF; the same sheet gives the same bytes.
   virtual std::string sheet_pdf(const JobSheet& sheet, Paper paper) = 0;
