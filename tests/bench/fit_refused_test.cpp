@@ -134,7 +134,7 @@ TEST_CASE("the same log given twice is refused") {
   CHECK_THROWS_WITH(fitted({log, again}), Catch::Contains("copy.csv: holds the same samples as made.csv"));
 }
 
-TEST_CASE("a fit that does not describe its log is refused") {
+TEST_CASE("a fit that does not describe its log is refused", "[slow]") {
   // A polymer disc's trip by a ceramic's curve.
   const auto fit = fitted({Truth().log()}, {}, {}, "act-ordinary-ceramic");
   REQUIRE_FALSE(fit.refused.empty());
@@ -142,19 +142,19 @@ TEST_CASE("a fit that does not describe its log is refused") {
   CHECK(fit.residual_rms_A > 4 * noise_A);
 }
 
-TEST_CASE("a part built otherwise than its like is remarked where the fit strays") {
+TEST_CASE("a part built otherwise than its like is remarked where the fit strays", "[slow]") {
   // Winding in one, fitted by a part whose copper and core warm apart.
   const auto fit = fitted({Truth().log()}, {}, {}, "act-heavy-5w-copper");
   CHECK(holds(fit.remarks, "less sure than their standard errors say"));
 }
 
-TEST_CASE("samples before power on hold the clamp's zero") {
+TEST_CASE("samples before power on hold the clamp's zero", "[slow]") {
   const auto fit = fitted({Truth().log({.zero_A = 0.05})}, {}, {}, "act-ordinary-ceramic");
   // However badly the rest fits: eleven samples of 15 mA know it to 5 mA.
   CHECK(holds(fit.remarks, "the clamp read 0.0"));
 }
 
-TEST_CASE("a clamp that reads coarser than the current after the trip does not tell the loss") {
+TEST_CASE("a clamp that reads coarser than the current after the trip does not tell the loss", "[slow]") {
   int covered = 0;
   for (std::uint64_t seed = 1; seed <= 6; ++seed) {
     const auto fit = fitted({Truth().log({.length_s = 70, .step_A = 0.1, .zero_A = 0.05, .seed = seed})});
@@ -172,7 +172,7 @@ TEST_CASE("a clamp that reads coarser than the current after the trip does not t
   CHECK(holds(fit.remarks, "less than two steps of the readings"));
 }
 
-TEST_CASE("a cold reading that contradicts the log is left out and said") {
+TEST_CASE("a cold reading that contradicts the log is left out and said", "[slow]") {
   const Truth truth;
   const auto log = truth.log();
   const auto alone = fitted({log});
@@ -190,7 +190,7 @@ TEST_CASE("a cold reading that contradicts the log is left out and said") {
   CHECK_FALSE(holds(fitted({log}, hand).remarks, "contradict"));
 }
 
-TEST_CASE("forces and throws that contradict the log are left out and said") {
+TEST_CASE("forces and throws that contradict the log are left out and said", "[slow]") {
   const auto log = Truth().log();
   for (const double wrong : {500.0, 1.0}) {
     model::HandReadings hand;
