@@ -75,7 +75,7 @@ TEST_CASE("triage: information of moves from the stated tables alone", "[bench]"
   CHECK(bench::information_bits(joint.chances) == Approx(by_definition(table)).margin(1e-6));
 }
 
-TEST_CASE("triage: what was read is never asked for again", "[bench]") {
+TEST_CASE("triage: what was read is never asked for again", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-5w");
   bench::Readings readings;
   std::vector<std::string> asked;

@@ -59,7 +59,7 @@ TEST_CASE("triage: a rest is remembered to some seconds and a third", "[bench]")
   CHECK(bench::made_throws(20, 0.05) < bench::made_throws(20, 0.95));
 }
 
-TEST_CASE("triage: a moment more or less of rest does not turn the verdict", "[bench]") {
+TEST_CASE("triage: a moment more or less of rest does not turn the verdict", "[bench][slow]") {
   // 12 ohm is what the engine gives a tripped one between 2 and 5 s; nobody tells seconds from memory.
   const auto part = tests::bench_actuator("act-ordinary-2w");
   for (const double ohms : {12.2, 4.2}) {
@@ -77,7 +77,7 @@ TEST_CASE("triage: a moment more or less of rest does not turn the verdict", "[b
   }
 }
 
-TEST_CASE("triage: throws told from memory do not rule out a trip", "[bench]") {
+TEST_CASE("triage: throws told from memory do not rule out a trip", "[bench][slow]") {
   // What a sound one reads across its leads just after its trip, by the engine.
   const auto ceramic = tests::bench_actuator("act-ordinary-ceramic");
   base::NoProgress quiet;
@@ -126,7 +126,7 @@ TEST_CASE("triage: a tripped one with its switch still pressed is not open", "[b
   }
 }
 
-TEST_CASE("triage: a reading that fits nothing is asked for again", "[bench]") {
+TEST_CASE("triage: a reading that fits nothing is asked for again", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   Readings readings;
   readings.moves = Moves::both;
@@ -200,7 +200,7 @@ TEST_CASE("triage: what is asked next parts those that lead", "[bench]") {
   if (!result.next) CHECK(result.settles.find("switch wires") != std::string::npos);
 }
 
-TEST_CASE("triage: as expected means within what is expected", "[bench]") {
+TEST_CASE("triage: as expected means within what is expected", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   for (const double ohms : {0.0, 0.4, 2.6, 12.0, 59.8, 300.0}) {
     for (const double amps : {0.2, 4.5}) {

@@ -89,7 +89,7 @@ TEST_CASE("triage: members fill the part's tolerance evenly", "[bench]") {
   CHECK(mean == Approx(0.8).margin(0.004));
 }
 
-TEST_CASE("triage: a longer rest makes waiting less likely", "[bench]") {
+TEST_CASE("triage: a longer rest makes waiting less likely", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   bench::Readings readings;
   readings.moves = bench::Moves::neither;
@@ -120,7 +120,7 @@ TEST_CASE("triage: few throws do not make it wait", "[bench]") {
   CHECK(many > 0.6);
 }
 
-TEST_CASE("triage: the wait shrinks by what has passed", "[bench]") {
+TEST_CASE("triage: the wait shrinks by what has passed", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   bench::Readings readings;
   readings.ambient_C = 30;
