@@ -14,6 +14,17 @@ class Progress {
   virtual bool cancelled() const = 0;
 };
 
+/// Of a step inside a longer study: ends when the whole ends, and tells nothing of how far it is.
+class OnlyCancels final : public Progress {
+ public:
+  explicit OnlyCancels(const Progress& whole) : whole_(whole) {}
+  void report(double, std::string_view) override {}
+  bool cancelled() const override { return whole_.cancelled(); }
+
+ private:
+  const Progress& whole_;
+};
+
 /// For callers that neither show nor cancel.
 class NoProgress final : public Progress {
  public:

@@ -64,6 +64,14 @@ double ptc_tolerance(const Actuator& actuator) {
   return own == actuator.tolerance.end() ? usual_ptc_tolerance : own->second;
 }
 
+double widest_ptc_tolerance(const Study& study) {
+  double widest = 0;
+  for (std::size_t k = 0; k < study.doors.size(); ++k) {
+    widest = std::max(widest, ptc_tolerance(study.actuator(k)));
+  }
+  return widest;
+}
+
 std::vector<std::pair<std::string, double>> tolerances_of(const Actuator& actuator) {
   std::vector<std::pair<std::string, double>> found;
   if (!actuator.tolerance.contains(ptc_ohm)) found.emplace_back(ptc_ohm, usual_ptc_tolerance);

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "model/parts.h"
+#include "model/study.h"
 
 // How far parts of one kind differ from each other: what a part states, what is usual where it states
 // nothing, and the part with one figure off.
@@ -29,6 +30,9 @@ double usual_tolerance(const std::string& pointer);
 
 /// Relative half-width of the thermistor's resistance: the part's own, or the usual one.
 double ptc_tolerance(const Actuator& actuator);
+
+/// The widest of all doors, as the lockout check takes it for all of them.
+double widest_ptc_tolerance(const Study& study);
 
 /// Pointers of the figures that scatter and what readings follow from, with their relative half-widths: those
 /// that the part states, and the thermistor's resistance.

@@ -53,6 +53,10 @@ std::string table_text(const model::Study& study, const verdict::Rows& rows, con
 std::string prove_text(const verdict::Examination& examination) {
   std::string out = "\nProve it: what clamp and watch should show here\n";
   for (const auto& reading : examination.prove) {
+    if (reading.unit.empty()) {
+      out += wrapped(reading.reading + ".", 2);
+      continue;
+    }
     const std::string value =
         !reading.value ? "never (the thermistor does not trip)"
                        : fmt::format("{} {} ({} to {})", significant(*reading.value), reading.unit,

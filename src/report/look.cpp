@@ -17,17 +17,6 @@ namespace latchwright::report {
 
 namespace {
 
-/// Steps inside a look end when the look shall end, but how far each of them is tells nothing about the look.
-class OnlyCancel final : public base::Progress {
- public:
-  explicit OnlyCancel(base::Progress& outer) : outer_(outer) {}
-  void report(double, std::string_view) override {}
-  bool cancelled() const override { return outer_.cancelled(); }
-
- private:
-  base::Progress& outer_;
-};
-
 /// One look: its simulations, shared by its pictures.
 class Looking {
  public:
@@ -252,7 +241,7 @@ class Looking {
   LookAt at_;
   verdict::At here_;
   unsigned workers_;
-  OnlyCancel quiet_;
+  base::OnlyCancels quiet_;
   sim::Circuit circuit_;
   CycleReport cycling_;
   std::vector<sim::TraceSample> samples_;

@@ -33,16 +33,6 @@ std::vector<double> ambients_of(const model::Climate& climate) {
   return ambients;
 }
 
-PictureLimit wanted_limit(std::string name, double value, std::size_t hue, bool upright) {
-  PictureLimit limit;
-  limit.name = std::move(name);
-  limit.value = value;
-  limit.upright = upright;
-  limit.hue = hue;
-  limit.stroke = upright ? Stroke::dotted : Stroke::dashed;
-  return limit;
-}
-
 }  // namespace
 
 Picture lockout_over_ambient(const model::Study& study, double voltage_V, double on_s,
@@ -91,12 +81,12 @@ Picture lockout_over_ambient(const model::Study& study, double voltage_V, double
   const auto& use = study.job.use;
   const std::size_t hue = gaps_s.size();
   picture.limits.push_back(
-      wanted_limit(fmt::format("wanted: {} cycles", use.cycles), use.cycles, hue, false));
+      picture_limit(fmt::format("wanted: {} cycles", use.cycles), use.cycles, false, hue, Stroke::dashed));
   if (use.hot_cycles != use.cycles) {
-    picture.limits.push_back(
-        wanted_limit(fmt::format("wanted when hot: {} cycles", use.hot_cycles), use.hot_cycles, hue, false));
+    picture.limits.push_back(picture_limit(fmt::format("wanted when hot: {} cycles", use.hot_cycles),
+                                           use.hot_cycles, false, hue, Stroke::dashed));
   }
-  picture.limits.push_back(wanted_limit("hot", study.job.climate.hot_C, hue, true));
+  picture.limits.push_back(picture_limit("hot", study.job.climate.hot_C, true, hue, Stroke::dotted));
   std::vector<std::string> remarks{
       study.doors.size() > 1
           ? "counted at the marks: the worse of all doors together and each door alone, as the check counts"

@@ -87,16 +87,6 @@ PictureBand safe_band(const LockoutMap& map) {
   return band;
 }
 
-PictureLimit map_limit(std::string name, double value, bool upright, std::size_t hue, Stroke stroke) {
-  PictureLimit limit;
-  limit.name = std::move(name);
-  limit.value = value;
-  limit.upright = upright;
-  limit.hue = hue;
-  limit.stroke = stroke;
-  return limit;
-}
-
 Picture boundary_picture(const model::Study& study, const LockoutMap& map) {
   Picture picture;
   picture.key = "map_boundary";
@@ -127,8 +117,8 @@ Picture boundary_picture(const model::Study& study, const LockoutMap& map) {
   }
   const double own = is_over_gap(map) ? map.plan.gap_s : map.plan.on_s;
   picture.limits.push_back(
-      map_limit(is_over_gap(map) ? "the job's rest" : "the job's pulse", own, false, 1, Stroke::dashed));
-  picture.limits.push_back(map_limit("hot", study.job.climate.hot_C, true, 4, Stroke::dotted));
+      picture_limit(is_over_gap(map) ? "the job's rest" : "the job's pulse", own, false, 1, Stroke::dashed));
+  picture.limits.push_back(picture_limit("hot", study.job.climate.hot_C, true, 4, Stroke::dotted));
   std::vector<std::string> remarks{fmt::format("{} to 0.01 s at every ambient counted; {}",
                                                is_over_gap(map) ? "shortest rest" : "longest pulse",
                                                count_remark(study))};
@@ -185,11 +175,11 @@ Picture counts_picture(const model::Study& study, const LockoutMap& map) {
     picture.marks.push_back(std::move(marks));
     ++hue;
   }
-  picture.limits.push_back(map_limit(fmt::format("wanted: {} cycles", map.plan.cycles), map.plan.cycles,
-                                     false, hue, Stroke::dashed));
+  picture.limits.push_back(picture_limit(fmt::format("wanted: {} cycles", map.plan.cycles), map.plan.cycles,
+                                         false, hue, Stroke::dashed));
   const double own = is_over_gap(map) ? map.plan.gap_s : map.plan.on_s;
   picture.limits.push_back(
-      map_limit(is_over_gap(map) ? "the job's rest" : "the job's pulse", own, true, 4, Stroke::dotted));
+      picture_limit(is_over_gap(map) ? "the job's rest" : "the job's pulse", own, true, 4, Stroke::dotted));
   std::vector<std::string> remarks{"counted at the marks: " + count_remark(study)};
   remarks.push_back(fmt::format("{} means {} or more", map.most, map.most));
   picture.note = picture_note(remarks, uses_invented_parts(study));

@@ -31,16 +31,6 @@ std::string spread_condition(const SpreadResult& result, const std::string& titl
   return text;
 }
 
-PictureLimit upright_limit(std::string name, double value, std::size_t hue, Stroke stroke) {
-  PictureLimit limit;
-  limit.name = std::move(name);
-  limit.value = value;
-  limit.upright = true;
-  limit.hue = hue;
-  limit.stroke = stroke;
-  return limit;
-}
-
 /// "12.3 %"; what is certain where none or all were counted.
 std::string chance_words(const Chance& chance) {
   if (chance.count == 0) return "less than " + base::significant(percent * chance.high) + " %";
@@ -82,8 +72,8 @@ Picture chance_picture(const SpreadResult& result, const std::string& condition,
   if (line.x.size() <= told_apart) picture.marks.push_back(std::move(marks));
   picture.lines.push_back(std::move(line));
   picture.bands.push_back(std::move(band));
-  picture.limits.push_back(upright_limit(fmt::format("wanted: {} cycles", result.plan.cycles),
-                                         result.plan.cycles, 1, Stroke::dashed));
+  picture.limits.push_back(picture_limit(fmt::format("wanted: {} cycles", result.plan.cycles),
+                                         result.plan.cycles, true, 1, Stroke::dashed));
   picture.note =
       picture_note({fmt::format("before {} cycles: {}", result.plan.cycles, chance_words(result.lockout))},
                    invented_parts);
@@ -139,7 +129,7 @@ void add_quantiles(Picture& picture, const Distribution& distribution, double sh
       if (std::abs(quantile - p) > 1e-9) continue;
       std::string name = words;
       if (bare) name += " " + base::exact_text(value);
-      picture.limits.push_back(upright_limit(std::move(name), value - shift, 1, stroke));
+      picture.limits.push_back(picture_limit(std::move(name), value - shift, true, 1, stroke));
     }
   }
 }
@@ -285,7 +275,8 @@ Picture tightening_picture(const SpreadResult& result, const std::string& condit
     add_mark(marks, percent * tightening.halved.estimate, static_cast<double>(k));
   }
   picture.marks.push_back(std::move(marks));
-  picture.limits.push_back(upright_limit("as it is", percent * result.as_it_is.estimate, 1, Stroke::dashed));
+  picture.limits.push_back(
+      picture_limit("as it is", percent * result.as_it_is.estimate, true, 1, Stroke::dashed));
   std::vector<std::string> remarks = left_out(result.tightenings.size());
   remarks.push_back(fmt::format("of the same {} installations; lines beside the marks: {} intervals",
                                 result.as_it_is.of, level_words(result.as_it_is.level)));

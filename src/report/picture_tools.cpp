@@ -55,6 +55,16 @@ std::vector<const sim::TraceSample*> samples_of(const std::vector<sim::TraceSamp
   return own;
 }
 
+PictureLimit picture_limit(std::string name, double value, bool upright, std::size_t hue, Stroke stroke) {
+  PictureLimit limit;
+  limit.name = std::move(name);
+  limit.value = value;
+  limit.upright = upright;
+  limit.hue = hue;
+  limit.stroke = stroke;
+  return limit;
+}
+
 std::vector<PictureLimit> door_limits(const std::string& what, const std::vector<std::size_t>& doors,
                                       const std::vector<std::string>& names,
                                       const std::vector<double>& values_C) {

@@ -45,6 +45,9 @@ double figure_at(const std::vector<const sim::TraceSample*>& samples, double tim
   return figure(a) + share * (figure(b) - figure(a));
 }
 
+/// A limit as a whole: across at a value of the upright axis, or upright at one of the lower axis.
+PictureLimit picture_limit(std::string name, double value, bool upright, std::size_t hue, Stroke stroke);
+
 /// One limit a different value, named `what`, and its doors where the values differ. doors:
 /// indices into `names`, `values` beside them.
 std::vector<PictureLimit> door_limits(const std::string& what, const std::vector<std::size_t>& doors,

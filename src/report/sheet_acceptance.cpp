@@ -16,6 +16,7 @@ using base::significant;
 namespace {
 
 std::string prove_figure(const std::optional<double>& value, const std::string& unit) {
+  if (unit.empty()) return "–";
   return value ? significant(*value) + " " + unit : std::string("never");
 }
 
@@ -100,6 +101,10 @@ SheetSection acceptance_section(const model::Study& study, const SheetFindings& 
   blocks.emplace_back(other_trials(study));
   blocks.emplace_back(SheetHeading{"Each actuator by itself, before it is fitted"});
   for (const ActuatorBench& one : findings.actuators) {
+    if (!one.report.sheet.warnings.empty()) {
+      blocks.emplace_back(SheetNotice{SheetNotice::Kind::stop, "Before " + one.report.part + " is held",
+                                      one.report.sheet.warnings});
+    }
     for (SheetTable& table : bench_tables(study, one)) blocks.emplace_back(std::move(table));
     if (one.report.invented) {
       blocks.emplace_back(SheetParagraph{"Example part: measure yours before promising this.", true});

@@ -30,17 +30,6 @@ class Stretch final : public base::Progress {
   double from_, to_;
 };
 
-/// Ends when the whole ends, and tells nothing: one of several side by side.
-class OneOfMany final : public base::Progress {
- public:
-  explicit OneOfMany(base::Progress& whole) : whole_(whole) {}
-  void report(double, std::string_view) override {}
-  bool cancelled() const override { return whole_.cancelled(); }
-
- private:
-  base::Progress& whole_;
-};
-
 /// The lockout check's worse row at this ambient, the first of equals.
 const verdict::CheckRow& lockout_row(const verdict::Examination& examination, double ambient_C) {
   const verdict::CheckRow* found = nullptr;
@@ -52,18 +41,6 @@ const verdict::CheckRow& lockout_row(const verdict::Examination& examination, do
   return *found;
 }
 
-/// By how much the check looks further than was wanted.
-constexpr int looked_further = 4;
-
-/// Half-width of the thermistors' resistance as the lockout check takes it: the widest of all doors.
-double widest_tolerance(const model::Study& study) {
-  double widest = 0;
-  for (std::size_t k = 0; k < study.doors.size(); ++k) {
-    widest = std::max(widest, model::ptc_tolerance(study.actuator(k)));
-  }
-  return widest;
-}
-
 UseInARow use_at(const model::Study& study, const verdict::Examination& examination, double ambient_C,
                  base::Progress& progress) {
   const verdict::CheckRow& row = lockout_row(examination, ambient_C);
@@ -71,7 +48,7 @@ UseInARow use_at(const model::Study& study, const verdict::Examination& examinat
   use.at = *row.at;
   use.cycles = static_cast<int>(*row.have);
   use.wanted = static_cast<int>(*row.need);
-  use.looked = looked_further * use.wanted;
+  use.looked = sim::counted_times * use.wanted;
   const auto with = [&](double scale) {
     return sim::Condition{
         .voltage_V = use.at.voltage_V, .ambient_C = ambient_C, .after_trip = true, .ptc_scale = scale};
@@ -79,7 +56,7 @@ UseInARow use_at(const model::Study& study, const verdict::Examination& examinat
   sim::CyclePlan plan{.cycles = use.looked, .on_s = study.job.pulse.on_s, .gap_s = study.job.use.gap_s};
   use.band = {use.cycles, use.cycles};
   double soonest = 1;  // of the scales, that which stops first
-  const double tolerance = widest_tolerance(study);
+  const double tolerance = model::widest_ptc_tolerance(study);
   for (const double scale : {1 - tolerance, 1 + tolerance}) {
     const int cycles = sim::count_worst(study, with(scale), plan, progress).cycles_done;
     if (cycles < use.band.first && !use.stops()) soonest = scale;
@@ -174,7 +151,7 @@ SheetFindings find_for_sheet(const model::Study& study, unsigned workers, base::
 
   Picture fuses, loss;
   std::vector<Picture> hot;
-  OneOfMany quiet(progress);
+  base::OnlyCancels quiet(progress);
   const auto& climate = study.job.climate;
   std::vector<std::function<void()>> tasks{
       [&] { findings.hot = use_at(study, examination, climate.hot_C, quiet); },

@@ -201,7 +201,7 @@ SheetTable fuse_table(const model::Study& study) {
     if (study.doors[k].fuse) {
       add(fmt::format("{}, at the relay end of its run", door_name(study, k)), study.doors[k].fuse);
     } else {
-      table.rows.push_back({door_name(study, k), "none", "–", "–", "the main fuse protects this run"});
+      table.rows.push_back({door_name(study, k), "none", "–", "–", "only the main fuse stands before this run"});
     }
   }
   table.rows.push_back({"relay pair (may switch into stalled motors at 85 °C)",

@@ -19,7 +19,7 @@ using Align = TextTable::Align;
 /// more.
 std::string value_text(const SpreadResult& result, const spread::Distribution& figure, double value) {
   if (figure.unit != "cycles") return significant(value) + " " + figure.unit;
-  const bool end = value >= 4 * result.plan.cycles;
+  const bool end = value >= spread::counted_cycles(result.plan);
   return base::exact_text(value) + (end ? " or more" : "");
 }
 
@@ -44,7 +44,7 @@ std::string distributions_text(const SpreadResult& result) {
 /// At 1, half, once, twice, … the wanted cycles.
 std::string by_cycles_text(const SpreadResult& result) {
   const int wanted = result.plan.cycles;
-  std::vector<int> shown{1, wanted / 2, wanted, 2 * wanted, 3 * wanted, 4 * wanted};
+  std::vector<int> shown{1, wanted / 2, wanted, 2 * wanted, 3 * wanted, spread::counted_cycles(result.plan)};
   std::sort(shown.begin(), shown.end());
   shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
   TextTable table({{"before", Align::right}, {"chance"}});

@@ -9,15 +9,20 @@
 
 namespace latchwright::sim {
 
+/// Cycles are counted up to so many times the wanted ones (docs/model.md section 8): further than that nobody
+/// asks.
+inline constexpr int counted_times = 4;
+
 /// How far an installation comes before a throw is missed.
 struct WorstCount {
-  int cycles_done = 0;  ///< of the worse of all doors together and each door alone
+  int cycles_done = 0;               ///< of the worse of all doors together and each door alone
   std::optional<std::size_t> alone;  ///< the door that locks out first alone, where that is the worse
-  std::optional<std::size_t> stops_first;  ///< the (first) door whose throw is missed; none where all were done
+  std::optional<std::size_t>
+      stops_first;  ///< the (first) door whose throw is missed; none where all were done
 };
 
-/// Cycles before the first missed throw at a condition, as the lockout check counts (docs/model.md section 8).
-/// The study must be complete. Throws base::Cancelled.
+/// Cycles before the first missed throw at a condition, as the lockout check counts (docs/model.md section
+/// 8). The study must be complete. Throws base::Cancelled.
 WorstCount count_worst(const model::Study& study, const Condition& at, CyclePlan plan,
                        const base::Progress& progress);
 

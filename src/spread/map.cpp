@@ -20,7 +20,6 @@ namespace latchwright::spread {
 namespace {
 
 constexpr double rounding = 1e-9;
-constexpr int most_times = 4;  // the wanted cycles, as the check counts
 
 sim::Condition condition(const MapPlan& plan, double ambient_C) {
   return {.voltage_V = plan.voltage_V, .ambient_C = ambient_C, .after_trip = true};
@@ -113,7 +112,7 @@ class MapMaker {
   MapMaker(const model::Study& study, MapPlan plan, unsigned workers, base::Progress& progress)
       : study_(study),
         plan_(plan),
-        most_(most_times * plan.cycles),
+        most_(sim::counted_times * plan.cycles),
         workers_(workers),
         progress_(progress),
         ambients_(first_ambients(plan, study.job.climate)),

@@ -12,17 +12,6 @@ namespace latchwright::spread {
 
 namespace {
 
-/// A stall inside a study tells nobody how far it is.
-class OnlyCancels final : public base::Progress {
- public:
-  explicit OnlyCancels(const base::Progress& of) : of_(of) {}
-  void report(double, std::string_view) override {}
-  bool cancelled() const override { return of_.cancelled(); }
-
- private:
-  const base::Progress& of_;
-};
-
 /// Kept within what a job may name.
 template <class R>
 double lawful(const model::Table<R>& table, const char* key, double value) {
@@ -61,7 +50,7 @@ std::optional<double> Sampler::recovery(const Installation& one, const sim::Wors
   if (stopped.alone) doors.push_back(*stopped.alone);
   const sim::Circuit circuit =
       sim::make_circuit(one.study, condition(one, plan_.voltage_V, plan_.ambient_C, true), doors);
-  OnlyCancels quiet(progress);
+  base::OnlyCancels quiet(progress);
   const auto lockout = sim::simulate_cycles(circuit, plan, {}, quiet).lockout;
   if (!lockout || !lockout->recovery || !lockout->recovery->recovery_s) return std::nullopt;
   constexpr double least_s = 1e-3;  // bins of times have no place for none at all
@@ -71,7 +60,7 @@ std::optional<double> Sampler::recovery(const Installation& one, const sim::Wors
 Sampler::Held Sampler::hold(const Installation& one, double limit_s, base::Progress& progress) const {
   const sim::Circuit circuit =
       sim::make_circuit(one.study, condition(one, plan_.voltage_V, plan_.ambient_C, false));
-  OnlyCancels quiet(progress);
+  base::OnlyCancels quiet(progress);
   Held held;
   held.peak_winding_C = circuit.at.ambient_C;
   for (const auto& door : sim::simulate_stall(circuit, limit_s, {}, quiet)) {

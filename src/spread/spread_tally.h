@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "sim/lockout.h"
 #include "spread/uncertain.h"
 
 namespace latchwright::spread {
@@ -26,8 +27,8 @@ struct SpreadPlan {
 };
 inline constexpr std::int64_t most_samples = 1'000'000;
 
-/// So far cycles are counted: four times the wanted ones, as the check does.
-inline int counted_cycles(const SpreadPlan& plan) { return 4 * plan.cycles; }
+/// So far cycles are counted, as the check does.
+inline int counted_cycles(const SpreadPlan& plan) { return sim::counted_times * plan.cycles; }
 
 /// Whole numbers alone, so that tallies add up to the same in any order: what a slice keeps of its samples.
 /// Its size does not grow with them.

@@ -19,15 +19,6 @@ namespace {
 
 constexpr const char* mean_only = " (mean of the armature: one coil can stand hotter)";
 
-/// Half-width of the thermistors' resistance: the widest of all doors.
-double thermistor_tolerance(const model::Study& study) {
-  double widest = 0;
-  for (std::size_t k = 0; k < study.doors.size(); ++k) {
-    widest = std::max(widest, model::ptc_tolerance(study.actuator(k)));
-  }
-  return widest;
-}
-
 CheckRow winding_row(CheckId id, const Findings& findings, std::size_t v, std::size_t a, std::size_t door,
                      double limit_C, double peak_C, bool beyond_table) {
   const double T = findings.ambient(a);
@@ -66,7 +57,7 @@ FailsCold fails_cold(const model::Study& study, const sim::WorstCount& found, co
 std::string lockout_text(const model::Study& study, const sim::WorstCount& found, const CheckRow& row,
                          FailsCold cold) {
   const int done = found.cycles_done;
-  if (done >= 4 * *row.need) return fmt::format("still works after {} cycles in a row", done);
+  if (done >= sim::counted_times * *row.need) return fmt::format("still works after {} cycles in a row", done);
   const std::string alone = found.alone ? ": " + study.job.doors[*found.alone].name + " when alone" : "";
   constexpr const char* tripped = "with thermistors that have tripped before,";
   if (cold != FailsCold::no) {
@@ -108,11 +99,11 @@ Rows check_lockout(const Findings& findings) {
   }
   if (findings.detail() == Detail::brief) return rows;
   // The band only where it counts: at the worst condition. Rows stand in pairs, charging second.
-  const double half_width = thermistor_tolerance(study);
+  const double half_width = model::widest_ptc_tolerance(study);
   const std::array scales{1 - half_width, 1 + half_width};
   std::array<int, 2> ends{};
   base::for_each_index(ends.size(), findings.workers(), [&](std::size_t k) {
-    ends[k] = findings.solve_lockout(worst / 2, worst % 2 == 1, 4, scales[k]).cycles_done;
+    ends[k] = findings.solve_lockout(worst / 2, worst % 2 == 1, sim::counted_times, scales[k]).cycles_done;
   });
   const auto [low, high] = std::minmax(ends[0], ends[1]);
   CheckRow& row = rows[worst];

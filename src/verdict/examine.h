@@ -7,7 +7,8 @@
 
 namespace latchwright::verdict {
 
-/// A reading with clamp and watch that this installation should show, with the band of its tolerances.
+/// A reading with clamp and watch that this installation should show, with the band of its tolerances. Without a unit:
+/// what must not be tried, and why.
 struct ProveReading {
   std::string reading;
   std::optional<double> value;
@@ -31,7 +32,8 @@ struct Examination {
 Examination examine(const model::Study& study, unsigned workers, base::Progress& progress,
                     const std::function<void(const Examination&)>& judged = {});
 
-/// The three readings at usual voltage and ambient.
+/// The readings at usual voltage and ambient: all doors at once, and the first door held that stays within its
+/// winding's class all the while; where none does, a warning in place of the latter.
 std::vector<ProveReading> readings_to_prove(const model::Study& study);
 
 }  // namespace latchwright::verdict

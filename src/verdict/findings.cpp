@@ -171,8 +171,7 @@ ThrowFindings find_throws(const model::Study& study, const sim::Circuit& at, dou
 }
 
 const sim::WorstCount& Findings::lockout(std::size_t a, bool charging) const {
-  constexpr int most_times = 4;
-  return keep(lockouts_[2 * a + (charging ? 1 : 0)], [&] { return solve_lockout(a, charging, most_times, 1); });
+  return keep(lockouts_[2 * a + (charging ? 1 : 0)], [&] { return solve_lockout(a, charging, sim::counted_times, 1); });
 }
 
 sim::WorstCount Findings::solve_lockout(std::size_t a, bool charging, int most_times, double ptc_scale) const {

@@ -192,3 +192,17 @@ TEST_CASE("readings to prove: values of the model, each within its band", "[verd
   CHECK(*three[0].value < 3 * 4.94223);
   CHECK(*three[1].value == Approx(5.55688).epsilon(2e-3));
 }
+
+TEST_CASE("readings to prove: nobody is told to hold what its thermistor does not protect", "[verdict][prove]") {
+  // A plain resistor in the thermistor's place: its winding passes its class within 60 s.
+  const std::string curve = tests::worked_actuator + "/ptc/curve";
+  const auto bare = verdict::readings_to_prove(tests::worked_study(1, {{curve, tests::flat_curve}}));
+  REQUIRE(bare.size() == 2);
+  CHECK(bare[0].value.has_value());
+  CHECK_FALSE(bare[1].value.has_value());
+  CHECK(bare[1].unit.empty());
+  CHECK(bare[1].reading.find("of no lock") != std::string::npos);
+  // One that trips in time stays below even a low class: 40.43 degC in 600 s (docs/model.md section 10).
+  const std::string limit = tests::worked_actuator + "/motor/winding_class_C";
+  CHECK(verdict::readings_to_prove(tests::worked_study(1, {{limit, "60"}})).size() == 3);
+}
