@@ -294,6 +294,14 @@ std::optional<double> class_passed(const Scattered& all) {
   return earliest;
 }
 
+/// A time to be done by: never rounded up.
+std::string no_later_than(double s) {
+  constexpr double short_s = 10, minute = 60, watch_s = 120;
+  if (s < short_s) return base::exact_text(std::floor(10 * s) / 10) + " s";
+  if (s < watch_s) return base::exact_text(std::floor(s)) + " s";
+  return base::exact_text(std::floor(s / minute)) + " min";
+}
+
 std::vector<std::string> warnings_of(const model::Actuator& actuator, const Sheet& sheet,
                                      const Scattered& all) {
   std::vector<std::string> lines;
@@ -304,11 +312,11 @@ std::vector<std::string> warnings_of(const model::Actuator& actuator, const Shee
         all.usual.class_passed_s
             ? fmt::format("Switch off within {}: held longer, its winding passes {}. Its thermistor does not "
                           "protect it in time at this voltage and ambient. What comes later is not given.",
-                          base::wait_text(*sheet.off_by_s), limit)
+                          no_later_than(*sheet.off_by_s), limit)
             : fmt::format(
                   "Switch off within {}: held longer, the winding of one at the end of its tolerances "
                   "passes {}.",
-                  base::wait_text(*sheet.off_by_s), limit));
+                  no_later_than(*sheet.off_by_s), limit));
   }
   // Voltages of 6, 12 and 24 V vehicles lie a factor of two apart.
   const double ordinary = nominal_voltage(actuator);
