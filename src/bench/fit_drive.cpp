@@ -24,8 +24,8 @@ constexpr double throw_share = 0.05;  // and of a throw's time
 constexpr double shortest_throw_sd = 0.004;
 constexpr double longest_throw_s = 10;
 constexpr double difference_share = 0.01;
-constexpr std::array<double, drive_parameters> kept_sd{0.25, 0.4, 0.2};
-constexpr double largest_error = 0.3;
+constexpr std::array<double, drive_parameters> kept_drive_sd{0.25, 0.4, 0.2};
+constexpr double largest_drive_error = 0.3;
 
 /// What scale and watch would have read of this actuator; 0 where they read nothing.
 struct Foretold {
@@ -211,13 +211,13 @@ DriveFit fit_all(const model::Actuator& actuator, const model::PtcCurve& curve, 
     Eigen::VectorXd information = Eigen::VectorXd::Zero(n);
     for (std::size_t k = 0; k < drive_parameters; ++k) {
       const auto at = static_cast<Eigen::Index>(k);
-      const double sd = problem.low[at] == problem.high[at] ? kept_sd[k] : 100 * kept_sd[k];
+      const double sd = problem.low[at] == problem.high[at] ? kept_drive_sd[k] : 100 * kept_drive_sd[k];
       information[at] = 1 / (sd * sd);
     }
     const Eigen::MatrixXd spread = covariance(jacobian, information);
     fit.covariance = spread.topLeftCorner(drive_parameters, drive_parameters);
     std::optional<DriveParameter> worst;
-    double most = largest_error;
+    double most = largest_drive_error;
     for (std::size_t k = 0; k < drive_parameters; ++k) {
       const auto at = static_cast<Eigen::Index>(k);
       fit.identified[k] = problem.low[at] < problem.high[at];

@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "base/failure.h"
+#include "base/infinity.h"
 #include "base/text.h"
 #include "bench/sound_reading.h"
 #include "bench/triage_members.h"
@@ -18,7 +19,7 @@ namespace latchwright::bench {
 
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
+using base::infinity;
 
 /// Progress of one of several readings alike.
 class Share final : public base::Progress {
@@ -66,7 +67,7 @@ Band band_of(const Scattered& all, double usual, const Get& get, const Open& ope
     double most = 0, least = 0;
     for (const SoundReading& end : ends) {
       const std::optional<double> value = get(end);
-      if (!value && open(end)) most = infinite;
+      if (!value && open(end)) most = infinity;
       if (!value) continue;
       most = std::max(most, apart(usual, *value));
       least = std::max(least, -apart(usual, *value));
@@ -219,7 +220,7 @@ class Sheets {
 std::vector<double> cooling_times(double until_s) {
   constexpr struct {
     double to_s, step_s;
-  } stretches[] = {{10, 0.25}, {30, 1}, {120, 5}, {600, 15}, {1800, 60}, {infinite, 300}};
+  } stretches[] = {{10, 0.25}, {30, 1}, {120, 5}, {600, 15}, {1800, 60}, {infinity, 300}};
   std::vector<double> times{0};
   for (const auto& stretch : stretches) {
     while (times.back() < until_s && times.back() + 0.5 * stretch.step_s < stretch.to_s) {

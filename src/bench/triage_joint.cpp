@@ -2,6 +2,7 @@
 #include <cmath>
 #include <limits>
 
+#include "base/infinity.h"
 #include "base/text.h"
 #include "bench/reading_error.h"
 #include "bench/triage_likelihood.h"
@@ -11,7 +12,7 @@ namespace latchwright::bench {
 
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
+using base::infinity;
 
 double lead_chance(const Sample& s, double low, double high) {
   return ohmmeter.chance(low, high, s.lead_ohm);
@@ -30,7 +31,7 @@ double meter_chance(const Sample& s, double low, double high) {
 std::vector<double> edges(double first, double last, double ratio) {
   std::vector<double> made{0};
   for (double edge = first; edge < last; edge *= ratio) made.push_back(edge);
-  made.push_back(infinite);
+  made.push_back(infinity);
   return made;
 }
 
@@ -114,12 +115,12 @@ Joint Likelihoods::joint(Reading reading, const PerState& prior, const Readings&
     }
     case Reading::leads:
       add_figures(edges(0.2, 1e5, 1.25), lead_chance);
-      add_with("open line", 1, [](Readings& r) { r.leads_ohm = infinite; });
-      joint.low.push_back(infinite);
-      joint.high.push_back(infinite);
+      add_with("open line", 1, [](Readings& r) { r.leads_ohm = infinity; });
+      joint.low.push_back(infinity);
+      joint.high.push_back(infinity);
       break;
     case Reading::meter:
-      add_figures({0, 0.2, 0.3, 0.4, infinite}, meter_chance);
+      add_figures({0, 0.2, 0.3, 0.4, infinity}, meter_chance);
       break;
     case Reading::current:
       add_figures(edges(0.05, 60, 1.25), current_chance);
@@ -129,14 +130,14 @@ Joint Likelihoods::joint(Reading reading, const PerState& prior, const Readings&
         // What current fits depends on the voltage, so each sample has its own.
         std::vector<double> edge;
         for (const double volts : supply_edges_V()) edge.push_back(volts * nominal_V_ / 12.6);
-        edge.back() = infinite;
+        edge.back() = infinity;
         add_figures(edge, supply_chance);
       } else {
         for (std::size_t b = 0; b < supply_bands; ++b) {
           const double low = supply_edges_V()[b] * nominal_V_ / 12.6;
           const double high = supply_edges_V()[b + 1] * nominal_V_ / 12.6;
           joint.low.push_back(low);
-          joint.high.push_back(b + 1 < supply_bands ? high : infinite);
+          joint.high.push_back(b + 1 < supply_bands ? high : infinity);
           add("", [&](State state) { return of(state, readings) * supply_chance_of(state, b, readings); });
         }
       }

@@ -9,6 +9,8 @@
 // Makers of field rows, one per kind of value. `scale`: SI value = file value * scale.
 namespace latchwright::model {
 
+inline constexpr double milli = 1e-3;
+
 struct Bounds {
   double low;
   double high;

@@ -8,7 +8,6 @@ namespace latchwright::model {
 
 namespace {
 
-constexpr double milli = 1e-3;
 constexpr Bounds voltage{4, 36};
 constexpr Bounds climate_range{-60, 120};
 constexpr Bounds run_length{0, 30};

@@ -7,7 +7,6 @@
 namespace latchwright::model {
 
 namespace {
-constexpr double milli = 1e-3;
 constexpr double micro = 1e-6;
 constexpr double g_cm2 = 1e-7;   // kg·m²
 constexpr double mm2 = 1e-6;     // m²

@@ -3,14 +3,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "base/failure.h"
+#include "base/infinity.h"
 
 namespace latchwright::physics {
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+using base::infinity;
 
 }  // namespace
 

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
+#include "base/infinity.h"
 #include "physics/fuse_bounds.h"
 
 namespace latchwright::physics {
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+using base::infinity;
 
 /// t_wire/t_max with the rules for infinities.
 class Ratio {

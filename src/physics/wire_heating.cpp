@@ -4,10 +4,10 @@
 #include <algorithm>
 #include <boost/math/quadrature/gauss.hpp>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
 #include "base/failure.h"
+#include "base/infinity.h"
 #include "physics/copper.h"
 #include "physics/short_circuit.h"
 
@@ -16,7 +16,7 @@ namespace {
 
 using std::numbers::pi;
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+using base::infinity;
 constexpr double kelvin = 273.15;
 constexpr double gravity = 9.80665;               // m/s²
 constexpr double stefan_boltzmann = 5.670374e-8;  // W/(m²K⁴)

@@ -24,7 +24,7 @@ constexpr double same = 1e-9;
 bool over_gap(const LockoutMap& map) { return map.plan.over == MapAxis::gap; }
 /// The job's own rest or pulse.
 double own_s(const LockoutMap& map) { return over_gap(map) ? map.plan.gap_s : map.plan.on_s; }
-std::string seconds(double value_s) { return exact_text(value_s) + " s"; }
+std::string axis_seconds(double value_s) { return exact_text(value_s) + " s"; }
 std::string degrees(double ambient_C) { return exact_text(ambient_C) + " °C"; }
 std::string cycles_words(int cycles) {
   return fmt::format("{} {}", cycles, cycles == 1 ? "cycle" : "cycles");
@@ -39,14 +39,14 @@ std::string count_text(const LockoutMap& map, int cycles) {
 std::string safe_text(const LockoutMap& map, const SafeAt& safe) {
   switch (safe.kind) {
     case SafeAt::Kind::edge:
-      return seconds(safe.value_s);
+      return axis_seconds(safe.value_s);
     case SafeAt::Kind::always:
-      if (!over_gap(map)) return seconds(map.plan.to_s) + " or more";
-      return map.plan.from_s > 0 ? seconds(map.plan.from_s) + " or less" : std::string("none needed");
+      if (!over_gap(map)) return axis_seconds(map.plan.to_s) + " or more";
+      return map.plan.from_s > 0 ? axis_seconds(map.plan.from_s) + " or less" : std::string("none needed");
     case SafeAt::Kind::never:
       break;
   }
-  return over_gap(map) ? "more than " + seconds(map.plan.to_s) : std::string("none does");
+  return over_gap(map) ? "more than " + axis_seconds(map.plan.to_s) : std::string("none does");
 }
 
 /// At one ambient: what to set for the wanted cycles.
@@ -55,13 +55,13 @@ std::string advice(const LockoutMap& map, std::size_t ambient) {
   const SafeAt safe = safe_at(map, ambient);
   if (over_gap(map)) {
     if (safe.kind == SafeAt::Kind::edge) {
-      return fmt::format("{} leave {} between pulses for {}.", at, seconds(safe.value_s), wanted);
+      return fmt::format("{} leave {} between pulses for {}.", at, axis_seconds(safe.value_s), wanted);
     }
     if (safe.kind == SafeAt::Kind::never) {
-      return fmt::format("{} no rest up to {} gives {}.", at, seconds(map.plan.to_s), wanted);
+      return fmt::format("{} no rest up to {} gives {}.", at, axis_seconds(map.plan.to_s), wanted);
     }
     return map.plan.from_s > 0
-               ? fmt::format("{} a rest of {} is enough for {}.", at, seconds(map.plan.from_s), wanted)
+               ? fmt::format("{} a rest of {} is enough for {}.", at, axis_seconds(map.plan.from_s), wanted)
                : fmt::format("{} no rest is needed for {}.", at, wanted);
   }
   if (safe.kind == SafeAt::Kind::edge) {
@@ -70,18 +70,18 @@ std::string advice(const LockoutMap& map, std::size_t ambient) {
     std::size_t first = row.size();
     while (first > 0 && row[first - 1] < map.plan.cycles) --first;
     if (first == 0) {
-      return fmt::format("{} only pulses near {} give {}, and none longer.", at, seconds(safe.value_s),
+      return fmt::format("{} only pulses near {} give {}, and none longer.", at, axis_seconds(safe.value_s),
                          wanted);
     }
     while (first > 0 && row[first - 1] >= map.plan.cycles) --first;
-    return fmt::format("{} keep the pulse between {} and {} for {}.", at, seconds(map.values_s[first]),
-                       seconds(safe.value_s), wanted);
+    return fmt::format("{} keep the pulse between {} and {} for {}.", at, axis_seconds(map.values_s[first]),
+                       axis_seconds(safe.value_s), wanted);
   }
   if (safe.kind == SafeAt::Kind::never) {
-    return fmt::format("{} no pulse from {} to {} gives {}.", at, seconds(map.plan.from_s),
-                       seconds(map.plan.to_s), wanted);
+    return fmt::format("{} no pulse from {} to {} gives {}.", at, axis_seconds(map.plan.from_s),
+                       axis_seconds(map.plan.to_s), wanted);
   }
-  return fmt::format("{} a pulse of {} is not too long for {}.", at, seconds(map.plan.to_s), wanted);
+  return fmt::format("{} a pulse of {} is not too long for {}.", at, axis_seconds(map.plan.to_s), wanted);
 }
 
 /// Where the job's own rest or pulse does; empty where it was not counted.
@@ -95,7 +95,7 @@ std::string own_advice(const LockoutMap& map) {
     if (map.cycles_done[k][column] >= map.plan.cycles) good.push_back(k);
   }
   const std::string subject =
-      fmt::format("The job's {} of {}", over_gap(map) ? "rest" : "pulse", seconds(*own));
+      fmt::format("The job's {} of {}", over_gap(map) ? "rest" : "pulse", axis_seconds(*own));
   const std::string wanted = cycles_words(map.plan.cycles);
   if (good.empty()) return fmt::format("{} gives {} at no ambient that was counted.", subject, wanted);
   if (good.size() == map.ambient_C.size()) {
@@ -143,7 +143,7 @@ std::vector<std::size_t> thinned(const LockoutMap& map, std::size_t count) {
 std::string table_of(const LockoutMap& map, const std::vector<std::size_t>& columns) {
   using Align = TextTable::Align;
   std::vector<TextTable::Column> titles{{"ambient", Align::right}};
-  for (const std::size_t j : columns) titles.push_back({seconds(map.values_s[j]), Align::right});
+  for (const std::size_t j : columns) titles.push_back({axis_seconds(map.values_s[j]), Align::right});
   titles.push_back({over_gap(map) ? "leave at least" : "pulse at most", Align::right});
   TextTable table(std::move(titles));
   for (std::size_t k = 0; k < map.ambient_C.size(); ++k) {
@@ -238,8 +238,8 @@ std::string map_text(const model::Study& study, const LockoutMap& map, const Sty
       fmt::format("{} V, {}; thermistors have tripped before; {}. A cycle is lock plus unlock; {} means that "
                   "or more.",
                   exact_text(plan.voltage_V),
-                  over_gap(map) ? fmt::format("pulse {}, rests between pulses across", seconds(plan.on_s))
-                                : fmt::format("rest {}, pulses across", seconds(plan.gap_s)),
+                  over_gap(map) ? fmt::format("pulse {}, rests between pulses across", axis_seconds(plan.on_s))
+                                : fmt::format("rest {}, pulses across", axis_seconds(plan.gap_s)),
                   study.doors.size() > 1 ? "the worse of all doors together and each door alone"
                                          : "as the check counts",
                   count_text(map, map.most)),

@@ -17,8 +17,8 @@ namespace latchwright::report {
 namespace {
 
 // What lies beyond the ends of the axis stands on them, with its value beside it.
-constexpr double lowest = 0.1;
-constexpr double highest = 100;
+constexpr double lowest_margin = 0.1;
+constexpr double highest_margin = 100;
 
 bool same_mark(const verdict::CheckRow& a, const verdict::CheckRow& b) {
   return a.id == b.id && a.verdict == b.verdict;
@@ -32,8 +32,8 @@ Picture margins(const model::Study& study, const verdict::Rows& worst) {
   picture.title = "Margins: what it has over what it needs, worst condition of each";
   picture.across.title = "have over need";
   picture.across.logarithmic = true;
-  picture.across.low = lowest;
-  picture.across.high = highest;
+  picture.across.low = lowest_margin;
+  picture.across.high = highest_margin;
   picture.up.title = "check";
 
   std::vector<verdict::CheckId> checks;
@@ -55,8 +55,8 @@ Picture margins(const model::Study& study, const verdict::Rows& worst) {
     for (const auto& row : worst) {
       if (row.verdict != verdicts[v]) continue;
       const auto line = std::find(checks.begin(), checks.end(), row.id) - checks.begin();
-      const double margin = row.margin.value_or(highest);
-      const double shown = std::clamp(margin, lowest, highest);
+      const double margin = row.margin.value_or(highest_margin);
+      const double shown = std::clamp(margin, lowest_margin, highest_margin);
       const bool beyond = !row.margin || shown != margin;
       // A name at the worst of a check's marks of one verdict, else they would hide each other.
       const bool first = std::none_of(worst.begin(), worst.end(), [&](const verdict::CheckRow& other) {
@@ -86,7 +86,7 @@ Picture margins(const model::Study& study, const verdict::Rows& worst) {
   if (any_beyond) {
     remarks.push_back(
         fmt::format("marks at {} and {} stand for all that lies beyond, and for what needs nothing",
-                    base::exact_text(lowest), base::exact_text(highest)));
+                    base::exact_text(lowest_margin), base::exact_text(highest_margin)));
   }
   picture.note = picture_note(remarks, uses_invented_parts(study));
   return picture;

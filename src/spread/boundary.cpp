@@ -8,7 +8,6 @@ namespace latchwright::spread {
 
 namespace {
 
-constexpr double rounding = 1e-9;
 constexpr double step_s = 1 / time_steps_per_s;
 
 /// Whole steps where there is one between the two, else their middle.
@@ -16,12 +15,12 @@ double between(double a, double b) {
   const double middle = (a + b) / 2;
   const double rounded = whole_step(middle);
   const auto [low, high] = std::minmax(a, b);
-  return rounded > low + rounding && rounded < high - rounding ? rounded : middle;
+  return rounded > low + axis_rounding && rounded < high - axis_rounding ? rounded : middle;
 }
 
 /// The end that passes of two that do and do not, once they are a step apart.
 double halved(double good, double bad, const Passes& passes) {
-  while (std::abs(bad - good) > step_s + rounding) {
+  while (std::abs(bad - good) > step_s + axis_rounding) {
     const double middle = between(good, bad);
     (passes(middle) ? good : bad) = middle;
   }

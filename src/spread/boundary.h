@@ -10,6 +10,9 @@
 // Where along rests or pulses the wanted cycles just pass, at one ambient.
 namespace latchwright::spread {
 
+/// Less than this between two places on an axis, s or K, is rounding.
+inline constexpr double axis_rounding = 1e-9;
+
 /// The nearest whole time step.
 double whole_step(double value_s);
 

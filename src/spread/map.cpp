@@ -19,8 +19,6 @@ namespace latchwright::spread {
 
 namespace {
 
-constexpr double rounding = 1e-9;
-
 sim::Condition condition(const MapPlan& plan, double ambient_C) {
   return {.voltage_V = plan.voltage_V, .ambient_C = ambient_C, .after_trip = true};
 }
@@ -40,12 +38,12 @@ std::optional<double> throws_from(const model::Study& study, const MapPlan& plan
       latest = std::max(latest, *arrival);
     }
   }
-  return std::ceil(latest * time_steps_per_s - rounding) / time_steps_per_s;
+  return std::ceil(latest * time_steps_per_s - axis_rounding) / time_steps_per_s;
 }
 
 void put_in_order(std::vector<double>& values) {
   std::sort(values.begin(), values.end());
-  const auto same = [](double a, double b) { return b - a < rounding; };
+  const auto same = [](double a, double b) { return b - a < axis_rounding; };
   values.erase(std::unique(values.begin(), values.end(), same), values.end());
 }
 
@@ -189,12 +187,12 @@ std::vector<double> MapMaker::gaps_in(
 
 bool MapMaker::refine() {
   const auto warmer = [](double a, double b) -> std::optional<double> {
-    if (b - a < 2 * least_ambient_step_K - rounding) return std::nullopt;
+    if (b - a < 2 * least_ambient_step_K - axis_rounding) return std::nullopt;
     return (a + b) / 2;
   };
   const auto longer = [](double a, double b) -> std::optional<double> {
     const double middle = whole_step((a + b) / 2);
-    constexpr double apart_s = 1 / time_steps_per_s - rounding;
+    constexpr double apart_s = 1 / time_steps_per_s - axis_rounding;
     if (middle < a + apart_s || middle > b - apart_s) return std::nullopt;
     return middle;
   };

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "verdict/log_curve.h"
+#include "base/infinity.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace latchwright::verdict {
 
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+using base::infinity;
 
 void add(Series& series, CurvePoint point) {
   series.current_A.push_back(point.current_A);
