@@ -63,7 +63,9 @@ FittedLog beside(const model::BenchLog& log, const ReducedLog& reduced, const st
     if (t < 0 || std::isnan(log.current_A[k])) continue;
     while (next < reduced.bins.size() && reduced.bins[next].time_s < t) ++next;
     double fitted;
-    if (next == 0 || !reduced.bins[next - 1].on) {
+    if (!(std::fabs(log.voltage_V[k]) > power_on_V)) {
+      fitted = 0;
+    } else if (next == 0 || !reduced.bins[next - 1].on) {
       fitted = at_bins[std::min(next, at_bins.size() - 1)];
     } else if (next == reduced.bins.size()) {
       fitted = at_bins.back();

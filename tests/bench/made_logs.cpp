@@ -5,6 +5,7 @@
 #include <random>
 
 #include "io/files.h"
+#include "sim/cycle.h"
 #include "sim/stall.h"
 
 namespace latchwright::tests {
@@ -55,7 +56,10 @@ std::vector<double> times_of(const Logging& logging, bool on) {
     const auto count = static_cast<int>(logging.before_s * logging.rate_Hz);
     for (int k = count; k > 0; --k) times.push_back((1 - logging.phase - k) * dt);
   } else {
-    const auto count = static_cast<int>(logging.length_s * logging.rate_Hz);
+    const double twice_s = logging.off_s > 0 ? logging.off_s + logging.length_s : 0;
+    // Of two pulses not the last moment: nothing is simulated beyond it.
+    const auto count =
+        static_cast<int>((logging.length_s + twice_s) * logging.rate_Hz) - (logging.off_s > 0 ? 1 : 0);
     for (int k = 0; k < count; ++k) times.push_back((1 - logging.phase + k) * dt);
   }
   return times;
@@ -73,7 +77,11 @@ model::BenchLog made(double voltage_V, const Logging& logging, const Current& cu
   };
   for (const double t : times_of(logging, false)) add(t, 0, 0);
   const auto on = times_of(logging, true);
-  for (std::size_t k = 0; k < on.size(); ++k) add(on[k], current(k), voltage_V);
+  for (std::size_t k = 0; k < on.size(); ++k) {
+    const bool off =
+        logging.off_s > 0 && on[k] >= logging.length_s && on[k] < logging.length_s + logging.off_s;
+    add(on[k], off ? 0 : current(k), off ? 0 : voltage_V);
+  }
   return log;
 }
 
@@ -103,7 +111,18 @@ model::BenchLog held_log(const model::Actuator& actuator, const model::PtcCurve&
       sim::make_bench_circuit(actuator, curve, {.voltage_V = voltage_V, .ambient_C = ambient_C});
   Currents currents(times_of(logging, true));
   base::NoProgress progress;
-  sim::simulate_stall(circuit, logging.length_s + 2 / logging.rate_Hz, {&currents}, progress);
+  if (logging.off_s > 0) {
+    // Two pulses that do not move the rod.
+    model::RodForce vice;
+    vice.peak = 1e5;
+    const sim::Circuit held =
+        sim::make_bench_circuit(actuator, curve, {.voltage_V = voltage_V, .ambient_C = ambient_C}, vice);
+    sim::simulate_cycles(held,
+                         {.cycles = 1, .on_s = logging.length_s, .gap_s = logging.off_s, .on_through = true},
+                         {&currents}, progress);
+  } else {
+    sim::simulate_stall(circuit, logging.length_s + 2 / logging.rate_Hz, {&currents}, progress);
+  }
   return made(voltage_V, logging, [&](std::size_t k) { return currents.current_A.at(k); });
 }
 

@@ -15,6 +15,7 @@ struct Logging {
   double before_s = 1;   ///< logged before the power comes on; 0: begins with it
   double phase = 0.5;    ///< share of an interval between the last sample without power and power on
   double length_s = 80;  ///< with the power on
+  double off_s = 0;      ///< then off for so long and on again for length_s; 0: not
   double noise_A = 0, noise_V = 0;
   double step_A = 0;    ///< of the reading; 0: none
   double zero_A = 0;    ///< of the clamp

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // latchwright_desk_screenshots JOB FOLDER: the window as pictures, light and dark, in two sizes, with the
-// link that is weakest and with others chosen, the bench, the job sheet; the dialogs beside it.
+// link that is weakest and with others chosen, the bench, the job sheet, chances and map; the dialogs beside it.
 #include <QApplication>
 #include <QDir>
 #include <cstdio>
@@ -9,6 +9,9 @@
 #include "desk/choose_dialog.h"
 #include "desk/parts_browser.h"
 #include "desk/sheet_page.h"
+#include "desk/spread_page.h"
+#include "desk/spread_page_chances.h"
+#include "desk/spread_page_map.h"
 
 #include "show/waiting.h"
 
@@ -74,6 +77,18 @@ int main(int argc, char** argv) {
       if (!wait_until([&] { return window.sheet().isCurrent(); })) return 1;
       save(window, folder, QStringLiteral("sheet-") + place);
       window.showSheet(false);
+      // A few installations, as of a first look.
+      window.showChances(true);
+      ChancesPane& chances = window.chances().chances();
+      chances.samples().setValue(60);
+      chances.run();
+      if (!wait_until([&] { return chances.isCurrent(); })) return 1;
+      save(window, folder, QStringLiteral("chances-") + place);
+      window.chances().tabs().setCurrentIndex(1);
+      window.chances().map().run();
+      if (!wait_until([&] { return window.chances().map().isCurrent(); })) return 1;
+      save(window, folder, QStringLiteral("map-") + place);
+      window.showChances(false);
     }
     Document document;
     if (!document.setPartFiles({}).empty() || !document.open(job).empty()) return 1;
