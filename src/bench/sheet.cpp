@@ -14,6 +14,7 @@
 #include "bench/triage_members.h"
 #include "bench/variants.h"
 #include "model/tolerance.h"
+#include "physics/motor.h"
 
 namespace latchwright::bench {
 
@@ -41,6 +42,26 @@ class Share final : public base::Progress {
 struct Scattered {
   SoundReading usual;
   std::vector<std::vector<SoundReading>> causes;  ///< each with its ends
+  double off_by_s = infinity;                     ///< what has not tripped by then is switched off
+
+  /// Held, until the winding is past its class; of an end, past what a fault permits: once on the bench that
+  /// costs it no more than some of its life.
+  std::optional<double> limit_passed_s(const SoundReading& one) const {
+    return &one == &usual ? one.class_passed_s : one.fault_passed_s;
+  }
+  /// Whether this one may still be held at s: not yet to be switched off, or tripped in time; its winding
+  /// within its limit.
+  bool may_hold(const SoundReading& one, double s) const {
+    const auto passed_s = limit_passed_s(one);
+    if (passed_s && s >= *passed_s) return false;
+    return s < off_by_s || tripped_in_time(one);
+  }
+  bool tripped_in_time(const SoundReading& one) const { return one.trip_s && *one.trip_s <= off_by_s; }
+  template <class Is>
+  bool any_end(const Is& is) const {
+    return std::any_of(causes.begin(), causes.end(),
+                       [&is](const auto& ends) { return std::any_of(ends.begin(), ends.end(), is); });
+  }
 };
 
 struct Band {
@@ -57,6 +78,8 @@ double moved(double usual, double by) { return usual > 0 ? usual * std::exp(by) 
 bool never_open(const SoundReading&) { return false; }
 /// Ends at which a held current never halves.
 bool without_trip(const SoundReading& end) { return !end.trip_s; }
+bool trips(const SoundReading& reading) { return reading.trip_s.has_value(); }
+bool passes_class(const SoundReading& end) { return end.class_passed_s.has_value(); }
 
 /// get: a figure of a reading, none where that one has none. An end without the figure leaves it open upwards
 /// where `open` says so, and counts for nothing else.
@@ -78,35 +101,58 @@ Band band_of(const Scattered& all, double usual, const Get& get, const Open& ope
   return {std::max(0.0, moved(usual, -std::sqrt(down))), moved(usual, std::sqrt(up))};
 }
 
-/// The least current that any of them ever carries, held. Two that have tripped by then do not make one that
-/// carries less than either.
-double least_held_A(const Scattered& all) {
-  double least = *std::min_element(all.usual.held_A.begin(), all.usual.held_A.end());
-  for (const auto& ends : all.causes) {
-    for (const SoundReading& end : ends) {
-      least = std::min(least, *std::min_element(end.held_A.begin(), end.held_A.end()));
-    }
+/// A figure of those that may be held for s.
+template <class Get>
+auto held_for(const Scattered& all, double s, const Get& get) {
+  return [&all, s, get](const SoundReading& one) {
+    return all.may_hold(one, s) ? std::optional<double>(get(one)) : std::nullopt;
+  };
+}
+
+/// Of held currents: the least that any of these ever carries (two causes that have tripped it by then do not
+/// make one that carries less than either), and by how much more than another one may carry as long as none
+/// has tripped.
+struct HeldLimits {
+  double least_A = infinity;
+  double up = 1;
+
+  explicit HeldLimits(const Scattered& all) {
+    const auto take = [this](const SoundReading& one) {
+      least_A = std::min(least_A, *std::min_element(one.held_A.begin(), one.held_A.end()));
+    };
+    take(all.usual);
+    for (const auto& ends : all.causes) std::for_each(ends.begin(), ends.end(), take);
+    const auto at_once = [](const SoundReading& r) { return std::optional(r.at_once_A); };
+    const double usual = all.usual.at_once_A;
+    if (usual > 0) up = band_of(all, usual, at_once, never_open).high / usual;
   }
-  return least;
-}
 
-std::string past_class(const SoundReading& usual, double class_C) {
-  return fmt::format("not given: held for {}, its winding passes its class of {} °C{}",
-                     base::wait_text(*usual.class_passed_s), base::exact_text(class_C),
-                     usual.trip_s ? "" : " without a trip");
-}
+  /// Where some have not tripped and the usual one has, factors between the two do not add up.
+  template <class Get>
+  Band limited(const Scattered& all, const Band& band, const Get& get) const {
+    double most = get(all.usual).value_or(0);
+    for (const auto& ends : all.causes) {
+      for (const SoundReading& end : ends) most = std::max(most, get(end).value_or(0));
+    }
+    return {std::max(band.low, least_A), std::min(band.high, most * up)};
+  }
+};
 
-bool any_end(const Scattered& all, bool (*is)(const SoundReading&)) {
-  return std::any_of(all.causes.begin(), all.causes.end(),
-                     [is](const auto& ends) { return std::any_of(ends.begin(), ends.end(), is); });
+/// Why a figure of one that is held so long is not given.
+std::string held_too_long(const Scattered& all, double class_C) {
+  const SoundReading& usual = all.usual;
+  const std::string limit = base::exact_text(class_C);
+  if (usual.class_passed_s) {
+    return fmt::format("not given: held for {}, its winding passes its class of {} °C{}",
+                       base::wait_text(*usual.class_passed_s), limit, usual.trip_s ? "" : " without a trip");
+  }
+  return "not given: it would be held past the time to switch off";
 }
-
-bool trips(const SoundReading& reading) { return reading.trip_s.has_value(); }
 
 std::string trip_remark(const Scattered& all) {
   const SoundReading& usual = all.usual;
   const std::string some =
-      !usual.trip_s && any_end(all, trips) ? "; some within their tolerances do" : std::string();
+      !usual.trip_s && all.any_end(trips) ? "; some within their tolerances do" : std::string();
   switch (usual.limited_by) {
     case sim::LimitedBy::thermistor:
       return "until its current has halved";
@@ -119,10 +165,15 @@ std::string trip_remark(const Scattered& all) {
   return "does not trip within " + base::wait_text(stall_limit_s) + some;
 }
 
+/// Whether one trips in time and may be held a little longer.
+bool held_past_trip(const Scattered& all, const SoundReading& one) {
+  return all.tripped_in_time(one) && all.may_hold(one, *one.trip_s + past_trip_s);
+}
+
 class Sheets {
  public:
   Sheets(const model::Actuator& actuator, const Scattered& all, double load_N)
-      : actuator_(actuator), all_(all), load_N_(load_N) {}
+      : actuator_(actuator), all_(all), load_N_(load_N), limits_(all) {}
 
   std::vector<Expected> readings() {
     const SoundReading& usual = all_.usual;
@@ -133,14 +184,11 @@ class Sheets {
         [](const SoundReading& r) { return std::optional(r.cold_ohm); });
     add("held current at once", "A", "rotor held, power just on",
         [](const SoundReading& r) { return std::optional(r.at_once_A); });
-    add_held(
-        usual.trip_s.value_or(stall_limit_s), "time to trip", "s", trip_remark(all_),
-        [](const SoundReading& r) { return r.trip_s; }, without_trip);
-    add_held(minute_s, "held current after 60 s", "A", "rotor held all the time",
-             [](const SoundReading& r) { return std::optional(r.minute_A); });
-    out_.back().low = std::max(out_.back().low, least_held_A(all_));
-    add_held(stall_limit_s, "held current in the end", "A", "after " + base::wait_text(stall_limit_s),
-             [](const SoundReading& r) { return std::optional(r.end_A); });
+    add_trip();
+    add_held(minute_s, "held current after 60 s", "rotor held all the time",
+             [](const SoundReading& r) { return r.minute_A; });
+    add_held(stall_limit_s, "held current in the end", "after " + base::wait_text(stall_limit_s),
+             [](const SoundReading& r) { return r.end_A; });
     add_tripped("resistance just after tripping", "ohm",
                 tripped + "; falls quickly at first" +
                     (usual.beyond_table ? "; beyond the end of the thermistor's table: a guess" : ""),
@@ -169,15 +217,39 @@ class Sheets {
     return fmt::format("{}; a throw of {} completes within {}", tripped, against, base::wait_text(pulse_s));
   }
 
-  bool held_too_long(double s) const { return all_.usual.class_passed_s && s >= *all_.usual.class_passed_s; }
-
-  /// A figure of the held rotor at s from power on: none where its winding would be past its class by then.
-  template <class Get, class Open = bool (*)(const SoundReading&)>
-  void add_held(double s, const char* name, const char* unit, std::string remark, const Get& get,
-                const Open& open = never_open) {
-    if (!held_too_long(s)) return add(name, unit, std::move(remark), get, open);
-    add(name, unit, past_class(all_.usual, actuator_.motor.winding_class_C),
+  void add_nothing(const char* name, const char* unit) {
+    add(name, unit, held_too_long(all_, actuator_.motor.winding_class_C),
         [](const SoundReading&) { return std::optional<double>(); });
+  }
+
+  void add_trip() {
+    const SoundReading& usual = all_.usual;
+    const char* name = "time to trip";
+    if (!all_.may_hold(usual, usual.trip_s.value_or(stall_limit_s))) return add_nothing(name, "s");
+    const auto in_time = [this](const SoundReading& r) {
+      return all_.tripped_in_time(r) ? r.trip_s : std::nullopt;
+    };
+    const bool forever = std::isinf(all_.off_by_s);
+    add(name, "s", trip_remark(all_), in_time,
+        [forever](const SoundReading& end) { return forever && !end.trip_s; });
+    Expected& row = out_.back();
+    if (!row.value || forever) return;
+    const bool later = all_.any_end([&](const SoundReading& end) { return !in_time(end); });
+    if (!later && row.high <= all_.off_by_s) return;
+    row.high = all_.off_by_s;
+    row.remark += "; a sound one may need longer, but switch off then";
+  }
+
+  /// A current of the held rotor at s from power on.
+  template <class Get>
+  void add_held(double s, const char* name, std::string remark, const Get& get) {
+    if (!all_.may_hold(all_.usual, s)) return add_nothing(name, "A");
+    const auto held = held_for(all_, s, get);
+    add(name, "A", std::move(remark), held);
+    Expected& row = out_.back();
+    const Band band = limits_.limited(all_, {row.low, row.high}, held);
+    row.low = band.low;
+    row.high = band.high;
   }
 
   /// A figure of one that has tripped and was held a little longer. Ends that do not trip have none; one that
@@ -186,9 +258,14 @@ class Sheets {
   void add_tripped(const char* name, const char* unit, std::string remark, const Get& get) {
     const SoundReading& usual = all_.usual;
     if (!usual.trip_s) remark = "does not trip";
-    add_held(usual.trip_s ? *usual.trip_s + past_trip_s : stall_limit_s, name, unit, std::move(remark), get,
-             [&](const SoundReading& end) { return end.trip_s && !get(end); });
-    if (out_.back().value && any_end(all_, without_trip)) {
+    if (!all_.may_hold(usual, usual.trip_s ? *usual.trip_s + past_trip_s : stall_limit_s)) {
+      return add_nothing(name, unit);
+    }
+    add(
+        name, unit, std::move(remark),
+        [&](const SoundReading& one) { return held_past_trip(all_, one) ? get(one) : std::nullopt; },
+        [&](const SoundReading& end) { return held_past_trip(all_, end) && !get(end); });
+    if (out_.back().value && all_.any_end(without_trip)) {
       out_.back().remark += "; at one end of its tolerances it does not trip at all";
     }
   }
@@ -213,6 +290,7 @@ class Sheets {
   const model::Actuator& actuator_;
   const Scattered& all_;
   double load_N_;
+  HeldLimits limits_;
   std::vector<Expected> out_;
 };
 
@@ -231,17 +309,17 @@ std::vector<double> cooling_times(double until_s) {
 }
 
 std::vector<CoolingPoint> cooling_of(const Scattered& all) {
-  const SoundReading& stated = all.usual;
-  if (!stated.trip_s) return {};
-  if (stated.class_passed_s && *stated.trip_s + past_trip_s >= *stated.class_passed_s) return {};
+  if (!held_past_trip(all, all.usual)) return {};
   double until = std::max(60.0, 1.2 * *all.usual.cooled_s);
   for (const auto& ends : all.causes) {
-    for (const SoundReading& end : ends) until = std::max(until, end.cooled_s.value_or(0));
+    for (const SoundReading& end : ends) {
+      if (held_past_trip(all, end)) until = std::max(until, end.cooled_s.value_or(0));
+    }
   }
   std::vector<CoolingPoint> points;
   for (const double t : cooling_times(until)) {
-    const auto at = [t](const SoundReading& r) {
-      return r.trip_s ? std::optional(r.leads_after(t)) : std::nullopt;
+    const auto at = [t, &all](const SoundReading& r) {
+      return held_past_trip(all, r) ? std::optional(r.leads_after(t)) : std::nullopt;
     };
     const double usual = *at(all.usual);
     const Band band = band_of(all, usual, at, never_open);
@@ -253,13 +331,13 @@ std::vector<CoolingPoint> cooling_of(const Scattered& all) {
 std::vector<HeldPoint> held_of(const Scattered& all) {
   std::vector<HeldPoint> points;
   const auto& times = held_times();
-  const double least = least_held_A(all);
+  const HeldLimits limits(all);
   for (std::size_t k = 0; k < times.size(); ++k) {
-    if (all.usual.class_passed_s && times[k] >= *all.usual.class_passed_s) break;
-    const auto at = [k](const SoundReading& r) { return std::optional(r.held_A[k]); };
+    if (!all.may_hold(all.usual, times[k])) break;
+    const auto at = held_for(all, times[k], [k](const SoundReading& r) { return r.held_A[k]; });
     const double usual = all.usual.held_A[k];
-    const Band band = band_of(all, usual, at, never_open);
-    points.push_back({times[k], usual, std::max(band.low, least), band.high});
+    const Band band = limits.limited(all, band_of(all, usual, at, never_open), at);
+    points.push_back({times[k], usual, band.low, band.high});
   }
   return points;
 }
@@ -284,20 +362,22 @@ std::vector<std::string> scatter_words(const model::Actuator& actuator) {
   return words;
 }
 
-/// Earliest time, held, at which the winding of one of them passes its class.
-std::optional<double> class_passed(const Scattered& all) {
-  std::optional<double> earliest = all.usual.class_passed_s;
-  for (const auto& ends : all.causes) {
-    for (const SoundReading& end : ends) {
-      if (end.class_passed_s && (!earliest || *end.class_passed_s < *earliest)) earliest = end.class_passed_s;
-    }
-  }
-  return earliest;
+/// Until when what has not tripped must be switched off.
+std::optional<double> off_by(const Scattered& all) {
+  const bool warm = all.usual.class_passed_s || all.any_end(passes_class);
+  double earliest_s = warm ? longest_warm_hold_s / off_by_share : infinity;
+  const auto take = [&](const SoundReading& one) {
+    earliest_s = std::min(earliest_s, all.limit_passed_s(one).value_or(infinity));
+  };
+  take(all.usual);
+  for (const auto& ends : all.causes) std::for_each(ends.begin(), ends.end(), take);
+  if (std::isinf(earliest_s)) return std::nullopt;
+  return off_by_share * earliest_s;
 }
 
 /// A time to be done by: never rounded up.
 std::string no_later_than(double s) {
-  constexpr double short_s = 10, minute = 60, watch_s = 120;
+  constexpr double short_s = 10, minute = 60, watch_s = 600;
   if (s < short_s) return base::exact_text(std::floor(10 * s) / 10) + " s";
   if (s < watch_s) return base::exact_text(std::floor(s)) + " s";
   return base::exact_text(std::floor(s / minute)) + " min";
@@ -306,18 +386,25 @@ std::string no_later_than(double s) {
 std::vector<std::string> warnings_of(const model::Actuator& actuator, const Sheet& sheet,
                                      const Scattered& all) {
   std::vector<std::string> lines;
-  if (sheet.off_by_s) {
-    const std::string limit =
-        fmt::format("its class ({} °C)", base::exact_text(actuator.motor.winding_class_C));
+  const std::string class_C = base::exact_text(actuator.motor.winding_class_C);
+  if (all.usual.class_passed_s) {
+    lines.push_back(fmt::format(
+        "Switch off within {}: held longer, its winding passes its class ({} °C). Its thermistor does not "
+        "protect it in time at this voltage and ambient. What comes later is not given.",
+        no_later_than(*sheet.off_by_s), class_C));
+  } else if (sheet.off_by_s) {
+    lines.push_back(fmt::format(
+        "Where the current has not collapsed within {}, switch off: held longer, the winding of one at the "
+        "end of its "
+        "tolerances may pass what a fault permits ({} °C).",
+        no_later_than(*sheet.off_by_s), base::exact_text(physics::winding_fault_limit_C(actuator.motor))));
+  }
+  if (!all.usual.class_passed_s && all.any_end(passes_class)) {
     lines.push_back(
-        all.usual.class_passed_s
-            ? fmt::format("Switch off within {}: held longer, its winding passes {}. Its thermistor does not "
-                          "protect it in time at this voltage and ambient. What comes later is not given.",
-                          no_later_than(*sheet.off_by_s), limit)
-            : fmt::format(
-                  "Switch off within {}: held longer, the winding of one at the end of its tolerances "
-                  "passes {}.",
-                  no_later_than(*sheet.off_by_s), limit));
+        fmt::format("Take the readings of a held rotor once, not again and again: until it trips, the "
+                    "winding of one at the end of "
+                    "its tolerances passes its class ({} °C).",
+                    class_C));
   }
   // Voltages of 6, 12 and 24 V vehicles lie a factor of two apart.
   const double ordinary = nominal_voltage(actuator);
@@ -353,7 +440,8 @@ Sheet make_sheet(const model::Actuator& actuator, const model::PtcCurve& curve, 
   sheet.ambient_C = ambient_C;
   sheet.supply_V = supply_V;
   sheet.held_s = all.usual.trip_s ? *all.usual.trip_s + past_trip_s : stall_limit_s;
-  sheet.off_by_s = class_passed(all);
+  sheet.off_by_s = off_by(all);
+  all.off_by_s = sheet.off_by_s.value_or(infinity);
   sheet.warnings = warnings_of(actuator, sheet, all);
   sheet.readings = Sheets(actuator, all, load_N).readings();
   sheet.cooling = cooling_of(all);

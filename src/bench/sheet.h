@@ -33,11 +33,20 @@ struct HeldPoint {
   double low_A = 0, high_A = 0;
 };
 
+/// Of the time after which the winding of the part, or of one at an end of one tolerance, passes its class:
+/// ends of several together are up to a sixth earlier (tests/bench/sheet_test.cpp draws some), and a watch is
+/// read late.
+inline constexpr double off_by_share = 0.8;
+/// Nor longer than this where one of these passes its class.
+inline constexpr double longest_warm_hold_s = 300;
+
 struct Sheet {
   double ambient_C = 0;
   double supply_V = 0;  ///< at the leads
   double held_s = 0;    ///< how long it was held before it cooled: 10 s past its trip
-  std::optional<double> off_by_s;     ///< held longer, the winding of one of these passes its class
+  /// What has not tripped by then must be switched off: off_by_share of the time after which the winding of
+  /// one of these passes its limit.
+  std::optional<double> off_by_s;
   std::vector<std::string> warnings;  ///< what must be known before it is held
   std::vector<Expected> readings;
   std::vector<CoolingPoint> cooling;  ///< empty where it does not trip
@@ -46,10 +55,11 @@ struct Sheet {
 };
 
 /// What a sound actuator should read today, held and cooling. Nothing is given of a time at which the winding
-/// of the part as stated would be past its class. Each cause of scatter (tolerances that the part states, the
-/// usual ones for the rest, a thermistor that has tripped before) is taken to its ends by itself; the factors by which they move a reading add up in quadrature of their
-/// logarithms, up and down apart (docs/model.md section 12). `high` of a time is infinite where one end never
-/// gets there. Throws base::Cancelled.
+/// of the part as stated would be past its class, or has not tripped and should have been switched off; ends
+/// count only while they may be held. Each cause of scatter (tolerances that the part states, the usual ones
+/// for the rest, a thermistor that has tripped before) is taken to its ends by itself; the factors by which
+/// they move a reading add up in quadrature of their logarithms, up and down apart (docs/model.md section
+/// 12). `high` of a time is infinite where one end never gets there. Throws base::Cancelled.
 Sheet make_sheet(const model::Actuator& actuator, const model::PtcCurve& curve, double ambient_C,
                  double supply_V, base::Progress& progress);
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/failure.h"
+#include "physics/motor.h"
 #include "sim/cycle.h"
 #include "sim/pulse.h"
 #include "sim/trace.h"
@@ -44,10 +45,10 @@ class Sampled final : public sim::Observer {
   double last_A_ = 0;
 };
 
-/// The moment at which the winding passes its class.
-class ClassPassed final : public sim::Observer {
+/// The moment at which the winding passes a limit.
+class LimitPassed final : public sim::Observer {
  public:
-  ClassPassed(const physics::HeatNetwork& heat, double class_C) : heat_(heat), class_C_(class_C) {}
+  LimitPassed(const physics::HeatNetwork& heat, double limit_C) : heat_(heat), limit_C_(limit_C) {}
   void segment(const sim::Segment& segment) override {
     if (when_s || !above(segment, segment.end())) return;
     double before = segment.begin(), after = segment.end();
@@ -63,10 +64,10 @@ class ClassPassed final : public sim::Observer {
  private:
   bool above(const sim::Segment& segment, double t) {
     segment.at(t, state_);
-    return heat_.hottest_coil(state_.data() + sim::slot_temperature) > class_C_;
+    return heat_.hottest_coil(state_.data() + sim::slot_temperature) > limit_C_;
   }
   const physics::HeatNetwork& heat_;
-  double class_C_;
+  double limit_C_;
   sim::State state_;
 };
 
@@ -88,13 +89,17 @@ double leads_cooled_s(const SoundReading& reading, double slowest_s) {
   return inside;
 }
 
-void read_held(SoundReading& reading, double class_C, base::Progress& progress) {
+void read_held(SoundReading& reading, const model::Motor& motor, base::Progress& progress) {
   Sampled sampled(held_times());
-  ClassPassed passed(reading.circuit.doors[0].heat, class_C);
+  const physics::HeatNetwork& heat = reading.circuit.doors[0].heat;
+  LimitPassed past_class(heat, motor.winding_class_C);
+  LimitPassed past_fault(heat, physics::winding_fault_limit_C(motor));
   const auto stall =
-      sim::simulate_stall(reading.circuit, stall_limit_s, {&sampled, &passed}, progress).front();
+      sim::simulate_stall(reading.circuit, stall_limit_s, {&sampled, &past_class, &past_fault}, progress)
+          .front();
   sampled.finish();
-  reading.class_passed_s = passed.when_s;
+  reading.class_passed_s = past_class.when_s;
+  reading.fault_passed_s = past_fault.when_s;
   reading.at_once_A = stall.initial_current_A;
   reading.trip_s = stall.trip_time_s;
   reading.limited_by = stall.limited_by;
@@ -174,7 +179,7 @@ SoundReading read_sound(const model::Actuator& actuator, const model::PtcCurve& 
   reading.force_N = cold_force(actuator, curve, at);
   model::RodForce load;
   load.peak = load_N;
-  read_held(reading, actuator.motor.winding_class_C, progress);
+  read_held(reading, actuator.motor, progress);
   read_tripped(reading, sim::make_bench_circuit(actuator, curve, at, load), progress);
   if (progress.cancelled()) throw base::Cancelled();
   read_free(reading);

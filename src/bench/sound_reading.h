@@ -23,6 +23,7 @@ struct SoundReading {
   double at_once_A = 0;           ///< held, cold
   std::optional<double> trip_s;
   std::optional<double> class_passed_s;  ///< held, until its winding is past its class
+  std::optional<double> fault_passed_s;  ///< held, until it is past what a fault permits
   sim::LimitedBy limited_by = sim::LimitedBy::nothing;
   double minute_A = 0;            ///< held for 60 s
   double end_A = 0;               ///< held for stall_limit_s

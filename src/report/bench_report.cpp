@@ -120,7 +120,8 @@ std::string reading_text(double value, const bench::Expected& reading) {
 const std::vector<std::string>& bench_cautions() {
   static const std::vector<std::string> lines{
       "On the bench: feed it through a fuse, hold the rod in a vice and never by hand, and hold it no longer "
-      "than the reading needs. If it has not tripped by the longest time to trip given here, switch off.",
+      "than the reading needs. If it has not tripped by the longest time to trip or the time to switch off "
+      "given here, switch off.",
       "After a held test motor, thermistor and housing stay hot for minutes."};
   return lines;
 }
@@ -183,10 +184,11 @@ std::string bench_text(const BenchReport& report, const Style&) {
   out += table.text(2);
   out += "\nHow each is read\n";
   for (const auto& reading : sheet.readings) out += wrapped(reading.name + ": " + reading.remark, 2);
-  out += wrapped(fmt::format("Tolerances: {}; each by itself to its ends, what they do added in quadrature. The "
-                             "meter's own error comes on top.",
-                             fmt::join(sheet.scatter, "; ")),
-                 2);
+  out +=
+      wrapped(fmt::format("Tolerances: {}; each by itself to its ends, what they do added in quadrature. The "
+                          "meter's own error comes on top.",
+                          fmt::join(sheet.scatter, "; ")),
+              2);
   if (!sheet.cooling.empty()) {
     out += fmt::format("\nResistance across the leads while it cools (held for {}, then power off)\n",
                        wait_text(sheet.held_s));
