@@ -254,6 +254,7 @@ HeldFit fit_held(HeldResiduals residuals, base::Progress& progress) {
   Told told = tell(residuals, fitter, best.p);
   HeldFit fit = told_fit(residuals, fitter, told);
   std::vector<std::string> remarks;
+  std::string refused;
   if (coarse) {
     remarks.emplace_back(
         "the current after the trip is less than two steps of the readings: the thermistor's loss to the "
@@ -263,14 +264,23 @@ HeldFit fit_held(HeldResiduals residuals, base::Progress& progress) {
   if (cold) {
     constexpr double contradicts = 2.5;  // standard deviations
     const double sd = std::hypot(fit.cold_ohm_error, cold_reading_sd(*cold));
-    if (std::fabs(*cold - fit.cold_ohm) > contradicts * sd) {
-      remarks.push_back(fmt::format(
-          "cold: {} Ω were read by hand, the logs say {} Ω (standard error {} Ω): they contradict each "
-          "other, and the "
-          "reading is left out. Was the meter's own taken off, was it at ambient when each log begins, was "
-          "the voltage taken at its own leads?",
-          base::significant(*cold), base::significant(fit.cold_ohm, 4),
-          base::significant(fit.cold_ohm_error, 2)));
+    const auto read = [&](const char* what) {
+      return fmt::format("cold: {} Ω were read by hand, the logs say {} Ω (standard error {} Ω): {}",
+                         base::significant(*cold), base::significant(fit.cold_ohm, 4),
+                         base::significant(fit.cold_ohm_error, 2), what);
+    };
+    if (fit.cold_ohm - *cold > contradicts * sd) {
+      // A meter hardly reads too little, and what is warm when the log begins looks like another motor.
+      refused = read(
+          "it was warm when the power came on, the voltage was not taken at its own leads, or the clamp "
+          "reads low. "
+          "Leave it alone for an hour, read it cold again and log it again; leave the reading out only where "
+          "the "
+          "meter was wrong");
+    } else if (*cold - fit.cold_ohm > contradicts * sd) {
+      remarks.push_back(read(
+          "they contradict each other, and the reading is left out. Was the meter's own taken off, was it at "
+          "ambient when it was read, does the clamp read high?"));
     } else {
       fitter.stage(0.85, 0.95, "telling what the logs tell");
       residuals.set_cold_ohm(cold);
@@ -280,7 +290,14 @@ HeldFit fit_held(HeldResiduals residuals, base::Progress& progress) {
       fit = told_fit(residuals, fitter, told);
     }
   }
+  if (!cold) {
+    remarks.emplace_back(
+        "no cold reading: that everything was at ambient when the power came on is taken on trust, and a "
+        "warm "
+        "start makes another part of it; read the resistance across the leads before the log (cold)");
+  }
   fit.remarks = std::move(remarks);
+  if (!refused.empty()) fit.refused.push_back(std::move(refused));
   told.free_parameters = fitter.free_parameters();
   describe(residuals, told, fit);
   return fit;

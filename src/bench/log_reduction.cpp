@@ -78,10 +78,10 @@ Samples take_samples(const model::BenchLog& log, ReducedLog& reduced) {
   std::size_t without = 0;
   for (const double i : s.current) without += std::isnan(i) ? 1 : 0;
   if (lost + without > 0) {
-    reduced.remarks.push_back(
-        fmt::format("{}: {} voltages and {} currents are missing: the voltage is taken straight "
-                    "across its gaps, the current is not compared there",
-                    log.name, lost, without));
+    reduced.remarks.push_back(fmt::format(
+        "{}: gaps: {} of the voltages and {} of the currents are missing; the voltage is taken straight "
+        "across, the current is not compared there",
+        log.name, lost, without));
   }
   for (const double v : s.voltage) s.on.push_back(std::fabs(v) > power_on_V);
   // A case thermometer keeps its sign.
@@ -204,7 +204,8 @@ void leave_out_spikes(Samples& s, ReducedLog& reduced) {
     ++count;
   }
   if (count > 0)
-    reduced.remarks.push_back(fmt::format("{}: {} stray samples are left out", reduced.name, count));
+    reduced.remarks.push_back(fmt::format("{}: {} left out as stray", reduced.name,
+                                          count == 1 ? "1 sample is" : fmt::format("{} samples are", count)));
 }
 
 /// Nothing that is sought shows so late, and every second costs.

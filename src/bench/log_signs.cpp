@@ -16,7 +16,7 @@ namespace {
 
 using base::significant;
 
-constexpr double widest_interval_s = 5;  // a trip of some seconds needs samples inside it
+constexpr double widest_interval_s = 1;  // a trip of some seconds needs samples inside it
 constexpr double longest_on_s = 7200;    // nobody holds one so long
 constexpr double shortest_on_s = 0.4;
 constexpr double without_volts = 0.3;  // share of the largest current that no clamp's zero reaches
