@@ -183,6 +183,7 @@ Fit fit_actuator(const model::Actuator& like, const model::PtcCurve& like_curve,
   for (std::size_t l = 0; l < held.size(); ++l) {
     HeldValues values = told.values;
     values[power_on] = told.power_on_s[l];
+    values[power_again] = told.power_again_s[l];
     fit.logs.push_back(beside(held[l], reduced[l], model.currents(reduced[l], values, false).current_A,
                               told.zero_A[l], false));
   }

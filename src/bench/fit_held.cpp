@@ -23,6 +23,11 @@ namespace {
 
 constexpr std::array<double, part_parameters> farthest{2.1, 2.1, 2.7, 2.3, 1.6, 30.0};
 constexpr double huber_size = 1.5, trim_size = 4.5;  // standard deviations
+// Of the thermistor's heat capacity: a log in which it trips twice tells it so closely that readings in steps
+// and the switch between two samples put it off by more than their noise (a choice, by the trials of
+// tests/bench/coverage).
+constexpr double least_heat_error = 0.003;
+constexpr double widest_switch = 2.5;  // standard deviations
 constexpr double never = 1e9;
 class Fitter {
  public:
@@ -32,9 +37,13 @@ class Fitter {
     high_ = Eigen::VectorXd::Zero(n);
     release();
     for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
-      const double interval = residuals.logs()[l].before_on_s;
-      low_[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = -1.2 * interval;
-      high_[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = 0.2 * interval;
+      const auto known = residuals.switched(l);
+      const auto within = [this](std::size_t place, double mean, double sd) {
+        low_[static_cast<Eigen::Index>(place)] = mean - widest_switch * sd;
+        high_[static_cast<Eigen::Index>(place)] = mean + widest_switch * sd;
+      };
+      within(HeldResiduals::power_on_of(l), known.on_s, known.on_sd_s);
+      within(HeldResiduals::power_again_of(l), known.again_s, known.again_sd_s);
       const auto [zero, sd] = known_zero(residuals.logs()[l]);
       low_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = zero - widest_zero * sd;
       high_[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = zero + widest_zero * sd;
@@ -188,13 +197,15 @@ Told tell(HeldResiduals& residuals, Fitter& fitter, const Eigen::VectorXd& start
 HeldFit told_fit(const HeldResiduals& residuals, const Fitter& fitter, const Told& told) {
   HeldFit fit;
   fit.values = residuals.values(told.p, 0);
-  fit.values[power_on] = 0;
+  fit.values[power_on] = fit.values[power_again] = 0;
   const auto n = static_cast<Eigen::Index>(part_parameters);
   fit.covariance = told.spread.topLeftCorner(n, n);
+  const auto heat = static_cast<Eigen::Index>(ptc_heat);
+  fit.covariance(heat, heat) += least_heat_error * least_heat_error;
   for (std::size_t k = 0; k < part_parameters; ++k) {
     fit.identified[k] = !fitter.kept(k);
-    fit.standard_error[k] =
-        std::sqrt(told.spread(static_cast<Eigen::Index>(k), static_cast<Eigen::Index>(k)));
+    const auto at = static_cast<Eigen::Index>(k);
+    fit.standard_error[k] = std::sqrt(fit.covariance(at, at));
   }
   HeldValues slope{};
   fit.cold_ohm = residuals.model().cold_ohm(residuals.values(told.p, 0), &slope);
@@ -202,6 +213,7 @@ HeldFit told_fit(const HeldResiduals& residuals, const Fitter& fitter, const Tol
   fit.cold_ohm_error = std::sqrt(towards.dot(fit.covariance * towards));
   for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
     fit.power_on_s.push_back(told.p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))]);
+    fit.power_again_s.push_back(told.p[static_cast<Eigen::Index>(HeldResiduals::power_again_of(l))]);
     fit.zero_A.push_back(told.p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))]);
   }
   return fit;

@@ -18,8 +18,8 @@ struct HeldFit {
   std::array<double, part_parameters> standard_error{};  ///< of the values: share of the part's figure, or K
   Eigen::MatrixXd covariance;               ///< of all part parameters, kept ones with their prior's
   double cold_ohm = 0, cold_ohm_error = 0;  ///< across the leads at ambient
-  std::vector<double> power_on_s, zero_A;   ///< by log
-  double residual_rms_A = 0;                ///< of one sample, whether it counts in the fit or not
+  std::vector<double> power_on_s, power_again_s, zero_A;  ///< by log
+  double residual_rms_A = 0;  ///< of one sample, whether it counts in the fit or not
   std::vector<std::string> remarks;
   std::vector<std::string> refused;  ///< why this does not describe the logs; empty: it does
 };

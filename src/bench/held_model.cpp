@@ -159,10 +159,32 @@ class HeldRun {
 
 namespace {
 
+/// Time with power on that heats, after a moment at which it does not yet.
+template <class T>
+class Late {
+ public:
+  explicit Late(HeldRun<T>& run) : run_(run) {}
+  void by(const T& seconds) { owed_ = seconds; }
+  void go(const T& seconds, double from_V, double to_V) {
+    if (plain(seconds) <= plain(owed_)) {
+      owed_ = owed_ - seconds;
+      return;
+    }
+    run_.go(seconds - owed_, from_V, to_V);
+    owed_ = T(0.0);
+  }
+
+ private:
+  HeldRun<T>& run_;
+  T owed_ = T(0.0);
+};
+
 template <class T, class Take>
-void run_log(HeldRun<T>& run, const ReducedLog& log, const T& power_on_s, const Take& take) {
+void run_log(HeldRun<T>& run, const ReducedLog& log, const std::array<T, held_parameters>& p,
+             const Take& take) {
   // Before the power nothing happens; it comes on at once. Inside a bin the voltage holds.
   bool started = false;
+  Late<T> late(run);
   for (std::size_t k = 0; k < log.bins.size(); ++k) {
     const Bin& bin = log.bins[k];
     const double begin_s = bin.time_s - bin.half_width_s;
@@ -172,23 +194,28 @@ void run_log(HeldRun<T>& run, const ReducedLog& log, const T& power_on_s, const 
     }
     if (!started) {
       started = true;
-      run.go(begin_s - power_on_s, bin.voltage_V, bin.voltage_V);
+      late.by(p[power_on] - begin_s);
+      late.go(T(0.0), bin.voltage_V, bin.voltage_V);
     } else {
       const Bin& before = log.bins[k - 1];
       const double seconds = begin_s - (before.time_s + before.half_width_s);
       if (before.on == bin.on) {
-        run.go(T(seconds), before.voltage_V, bin.voltage_V);
+        late.go(T(seconds), before.voltage_V, bin.voltage_V);
+      } else if (before.on) {
+        late.go(T(0.5 * seconds), before.voltage_V, before.voltage_V);
+        run.go(T(0.5 * seconds), bin.voltage_V, bin.voltage_V);
       } else {
         run.go(T(0.5 * seconds), before.voltage_V, before.voltage_V);
-        run.go(T(0.5 * seconds), bin.voltage_V, bin.voltage_V);
+        late.by(p[power_again]);
+        late.go(T(0.5 * seconds), bin.voltage_V, bin.voltage_V);
       }
     }
     if (bin.half_width_s > 0) {
       const T first = run.current(bin.voltage_V);
-      run.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
+      late.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
       const T middle = run.current(bin.voltage_V);
       const T case_C = run.case_C();
-      run.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
+      late.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
       const T edges = first + run.current(bin.voltage_V);
       take(k, (1 - 2 * bin.edge_share) * middle + bin.edge_share * edges, case_C);
     } else {
@@ -218,7 +245,7 @@ HeldCurrents HeldModel::currents(const ReducedLog& log, const HeldValues& values
   HeldCurrents out;
   if (!slopes) {
     HeldRun<double> run(*this, values);
-    run_log(run, log, values[power_on], [&out](std::size_t, double current, double case_C) {
+    run_log(run, log, values, [&out](std::size_t, double current, double case_C) {
       out.current_A.push_back(current);
       out.case_C.push_back(case_C);
     });
@@ -226,7 +253,7 @@ HeldCurrents HeldModel::currents(const ReducedLog& log, const HeldValues& values
   }
   const auto p = jets_of(values);
   HeldRun<Jet> run(*this, p);
-  run_log(run, log, p[power_on], [&out](std::size_t, const Jet& current, const Jet& case_C) {
+  run_log(run, log, p, [&out](std::size_t, const Jet& current, const Jet& case_C) {
     out.current_A.push_back(current.a);
     out.case_C.push_back(case_C.a);
     out.current_slopes.push_back(slopes_of(current));

@@ -11,7 +11,7 @@
 
 namespace latchwright::bench {
 
-/// What a log of the held actuator can tell, in this order. The last is the log's own.
+/// What a log of the held actuator can tell, in this order. The last two are the log's own.
 enum HeldParameter : std::size_t {
   motor_ohm,  ///< ln of the ratio to the part's, as the next three
   ptc_ohm,
@@ -19,7 +19,8 @@ enum HeldParameter : std::size_t {
   ptc_loss,
   winding_heat,    ///< of copper too, where the part has it apart
   curve_shift,     ///< K upward
-  power_on,        ///< s, from the first sample with the power on
+  power_on,        ///< s, from the first sample with the power on: from then it is as if it stood
+  power_again,     ///< s, of every later time it comes on: from the middle of the samples between
   held_parameters  ///< how many
 };
 inline constexpr std::size_t part_parameters = power_on;  ///< those that are the part's

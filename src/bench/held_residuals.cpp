@@ -11,6 +11,22 @@ namespace {
 constexpr double case_sd_C = 1.5;     // contact thermometer on a can
 constexpr double case_readings = 10;  // as many as a whole log counts for: their errors go together
 
+// Until the motor stands at the held rod it draws less: as if the power came on so much later (0 to 20 ms).
+constexpr double free_way_s = 0.006, free_way_sd_s = 0.01;
+
+/// Between the last sample without power and the first with it again, s; the longest of them.
+double widest_again_s(const ReducedLog& log) {
+  double widest = 0;
+  bool before = false;
+  for (std::size_t b = 1; b < log.bins.size(); ++b) {
+    const Bin &off = log.bins[b - 1], &on = log.bins[b];
+    before = before || off.on;
+    if (!before || off.on || !on.on) continue;
+    widest = std::max(widest, on.time_s - on.half_width_s - off.time_s - off.half_width_s);
+  }
+  return widest;
+}
+
 }  // namespace
 
 KnownZero known_zero(const ReducedLog& log) {
@@ -36,7 +52,7 @@ HeldResiduals::HeldResiduals(const HeldModel& model, std::vector<ReducedLog> log
     sigma_A_.push_back(logs_[l].noise_A);
   }
   compared_ = rows_.size();
-  size_ = rows_.size() + case_rows_.size() + 2 * logs_.size() + (cold_ohm_ ? 1 : 0);
+  size_ = rows_.size() + case_rows_.size() + own_parameters * logs_.size() + (cold_ohm_ ? 1 : 0);
 }
 
 void HeldResiduals::set_cold_ohm(std::optional<double> cold_ohm) {
@@ -48,6 +64,7 @@ HeldValues HeldResiduals::values(const Eigen::VectorXd& p, std::size_t log) cons
   HeldValues values{};
   for (std::size_t k = 0; k < part_parameters; ++k) values[k] = p[static_cast<Eigen::Index>(k)];
   values[power_on] = p[static_cast<Eigen::Index>(power_on_of(log))];
+  values[power_again] = p[static_cast<Eigen::Index>(power_again_of(log))];
   return values;
 }
 
@@ -59,6 +76,7 @@ void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen
     for (std::size_t k = 0; k < part_parameters; ++k)
       (*jacobian)(row, static_cast<Eigen::Index>(k)) = slope[k] * scale;
     (*jacobian)(row, static_cast<Eigen::Index>(power_on_of(log))) = slope[power_on] * scale;
+    (*jacobian)(row, static_cast<Eigen::Index>(power_again_of(log))) = slope[power_again] * scale;
   };
   std::vector<HeldCurrents> logs;
   for (std::size_t l = 0; l < logs_.size(); ++l)
@@ -86,18 +104,17 @@ void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen
     ++row;
   }
   for (std::size_t l = 0; l < logs_.size(); ++l) {
-    const auto start = static_cast<Eigen::Index>(power_on_of(l)),
-               zero = static_cast<Eigen::Index>(zero_of(l));
-    // Anywhere in the interval: as wide as an even spread.
-    const double start_sd = std::max(logs_[l].before_on_s / std::sqrt(12.0), 1e-6);
+    const Switched known = switched(l);
     const auto [zero_A, zero_sd] = known_zero(logs_[l]);
-    r[row] = (p[start] + 0.5 * logs_[l].before_on_s) / start_sd;
-    r[row + 1] = (p[zero] - zero_A) / zero_sd;
-    if (slopes) {
-      (*jacobian)(row, start) = 1 / start_sd;
-      (*jacobian)(row + 1, zero) = 1 / zero_sd;
-    }
-    row += 2;
+    const auto prior = [&](std::size_t place, double mean, double sd) {
+      const auto at = static_cast<Eigen::Index>(place);
+      r[row] = (p[at] - mean) / sd;
+      if (slopes) (*jacobian)(row, at) = 1 / sd;
+      ++row;
+    };
+    prior(power_on_of(l), known.on_s, known.on_sd_s);
+    prior(power_again_of(l), known.again_s, known.again_sd_s);
+    prior(zero_of(l), zero_A, zero_sd);
   }
   if (cold_ohm_) {
     HeldValues slope{};
@@ -105,6 +122,16 @@ void HeldResiduals::evaluate(const Eigen::VectorXd& p, Eigen::VectorXd& r, Eigen
     r[row] = (model_.cold_ohm(values(p, 0), slopes ? &slope : nullptr) - *cold_ohm_) / sd;
     if (slopes) put(row, 0, slope, 1 / sd);
   }
+}
+
+HeldResiduals::Switched HeldResiduals::switched(std::size_t log) const {
+  // Anywhere in the interval between two samples: as wide as an even spread.
+  const double even = 1 / std::sqrt(12.0);
+  const double before_s = logs_[log].before_on_s;
+  return {.on_s = free_way_s - 0.5 * before_s,
+          .on_sd_s = std::hypot(before_s * even, free_way_sd_s),
+          .again_s = free_way_s,
+          .again_sd_s = std::hypot(widest_again_s(logs_[log]) * even, free_way_sd_s)};
 }
 
 std::vector<HeldResiduals::Stray> HeldResiduals::strays(const Eigen::VectorXd& p) const {

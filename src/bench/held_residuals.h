@@ -17,7 +17,7 @@ class HeldResiduals {
   HeldResiduals(const HeldModel& model, std::vector<ReducedLog> logs, std::optional<double> cold_ohm);
 
   /// The part's, then power on and the clamp's zero (A) of each log.
-  std::size_t parameters() const { return part_parameters + 2 * logs_.size(); }
+  std::size_t parameters() const { return part_parameters + own_parameters * logs_.size(); }
   std::size_t size() const { return size_; }
   const std::vector<ReducedLog>& logs() const { return logs_; }
   const HeldModel& model() const { return model_; }
@@ -53,8 +53,15 @@ class HeldResiduals {
   void set_cold_ohm(std::optional<double> cold_ohm);
   std::optional<double> cold_ohm() const { return cold_ohm_; }
   HeldValues values(const Eigen::VectorXd& p, std::size_t log) const;
-  static std::size_t power_on_of(std::size_t log) { return part_parameters + 2 * log; }
-  static std::size_t zero_of(std::size_t log) { return part_parameters + 2 * log + 1; }
+  static std::size_t power_on_of(std::size_t log) { return part_parameters + own_parameters * log; }
+  static std::size_t power_again_of(std::size_t log) { return power_on_of(log) + 1; }
+  static std::size_t zero_of(std::size_t log) { return power_on_of(log) + 2; }
+  static constexpr std::size_t own_parameters = 3;  ///< of each log
+  /// What is known of a log's switching before it is fitted, s.
+  struct Switched {
+    double on_s, on_sd_s, again_s, again_sd_s;
+  };
+  Switched switched(std::size_t log) const;
 
  private:
   struct Row {

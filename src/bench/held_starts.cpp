@@ -43,7 +43,8 @@ std::vector<Eigen::VectorXd> held_starts(const HeldResiduals& residuals) {
   for (const Guess& guess : guesses) {
     Eigen::VectorXd p = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(residuals.parameters()));
     for (std::size_t l = 0; l < residuals.logs().size(); ++l) {
-      p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = -0.5 * residuals.logs()[l].before_on_s;
+      p[static_cast<Eigen::Index>(HeldResiduals::power_on_of(l))] = residuals.switched(l).on_s;
+      p[static_cast<Eigen::Index>(HeldResiduals::power_again_of(l))] = residuals.switched(l).again_s;
       p[static_cast<Eigen::Index>(HeldResiduals::zero_of(l))] = known_zero(residuals.logs()[l]).zero_A;
     }
     HeldValues values = residuals.values(p, 0);

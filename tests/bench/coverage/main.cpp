@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <string>
+#include <string_view>
 
 #include "base/worker_pool.h"
 #include "bench/trials.h"
@@ -19,8 +20,9 @@ int main(int argc, char** argv) {
   const std::uint64_t seed = argc > 2 ? static_cast<std::uint64_t>(std::atoll(argv[2])) : 1;
   const unsigned workers =
       argc > 3 ? static_cast<unsigned>(std::max(1, std::atoi(argv[3]))) : base::available_workers();
+  const bool twice = argc > 4 && std::string_view(argv[4]) == "twice";
   const auto trials =
-      tests::run_trials(seed, count, workers, argc > 4 ? tests::Method::twice : tests::Method::once);
+      tests::run_trials(seed, count, workers, twice ? tests::Method::twice : tests::Method::once);
   bool good = true;
   fmt::print("{} trials from seed {}\n{:<28} {:>10} {:>9} {:>7} {:>22}\n", count, seed, "figure",
              "identified", "covered", "%", "median standard error");
@@ -64,8 +66,11 @@ int main(int argc, char** argv) {
   fmt::print("good logs refused: {}, said to stray from the fit: {}\n", refused, strays);
   fmt::print("one fit takes {:.2f} s in the middle, {:.2f} s at most\n", seconds[seconds.size() / 2],
              seconds.back());
-  if (10 * static_cast<std::size_t>(tests::foretold(trials, 0)) < 9 * count || 50 * refused > count ||
-      10 * strays > count)
-    good = false;
+  // Slow trains are decided by the loss, which a log without the second trip hardly tells.
+  for (std::size_t k = 0; k < trials.front().trains.size(); ++k) {
+    if (!twice && trials.front().trains[k].name == "slow") continue;
+    if (10 * static_cast<std::size_t>(tests::foretold(trials, k)) < 9 * count) good = false;
+  }
+  if (50 * refused > count || 10 * strays > count) good = false;
   return good ? 0 : 1;
 }
