@@ -57,6 +57,7 @@ bool never_open(const SoundReading&) { return false; }
 /// Ends at which a held current never halves.
 bool without_trip(const SoundReading& end) { return !end.trip_s; }
 
+/// docs/model.md (12.1).
 /// get: a figure of a reading, none where that one has none. An end without the figure leaves it open upwards
 /// where `open` says so, and counts for nothing else.
 template <class Get, class Open>
