@@ -16,6 +16,7 @@ MonotoneCurve::MonotoneCurve(std::vector<double> x, std::vector<double> y)
   require(x_.size() >= 4 && x_.size() == y_.size(), "a monotone curve needs 4 points");
   auto copy_x = x_;
   auto copy_y = y_;
+  // Slopes at the points, docs/model.md (1.5).
   const boost::math::interpolators::pchip<std::vector<double>> curve(std::move(copy_x), std::move(copy_y));
   for (std::size_t k = 0; k + 1 < x_.size(); ++k) {
     const double h = x_[k + 1] - x_[k];

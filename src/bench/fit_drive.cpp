@@ -155,6 +155,7 @@ model::Actuator with_ratios(model::Actuator actuator, const std::array<double, d
   return actuator;
 }
 
+// docs/model.md (8.5)
 double free_current(const model::Actuator& actuator, double voltage_V, double ambient_C) {
   const physics::MotorLaw motor(actuator.motor);
   const double K = motor.torque_constant(ambient_C);

@@ -61,6 +61,7 @@ class HeldRun {
   }
 
   T ohms() const { return ohms_at(at_); }
+  /// docs/model.md (8.4).
   T current(double volts) const { return volts > brush_drop_ ? (volts - brush_drop_) / ohms() : T(0.0); }
   const T& case_C() const { return at_[physics::motor_case]; }
 

@@ -135,6 +135,7 @@ void find_zero(const Samples& s, ReducedLog& reduced) {
   double same = 0;
   if (q > 0) {
     const double under = std::max(0.0, variance - q * q / 12);
+    // docs/model.md (8.6)
     same = q / std::sqrt(12.0) * std::exp(-19.7 * under / (q * q));  // 2 pi squared
   }
   reduced.zero_A = sum / count;

@@ -68,6 +68,7 @@ double entropy_bits(const PerState& chances) {
   return sum > 0 ? std::max(0.0, std::log2(sum) - weighted / sum) : 0;
 }
 
+// docs/model.md (11.7)
 double information_bits(const std::vector<PerState>& chances) {
   PerState states{};
   double whole = 0, left = 0;

@@ -15,6 +15,7 @@ double below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
 }  // namespace
 
+// docs/model.md (11.3), its two figures given by whoever makes one.
 double ReadingError::sd(double figure) const { return std::hypot(base_, share_ * figure); }
 
 double ReadingError::about(double shown, double figure) const {

@@ -81,6 +81,7 @@ bool without_trip(const SoundReading& end) { return !end.trip_s; }
 bool trips(const SoundReading& reading) { return reading.trip_s.has_value(); }
 bool passes_class(const SoundReading& end) { return end.class_passed_s.has_value(); }
 
+/// docs/model.md (12.1).
 /// get: a figure of a reading, none where that one has none. An end without the figure leaves it open upwards
 /// where `open` says so, and counts for nothing else.
 template <class Get, class Open>

@@ -156,6 +156,7 @@ void Likelihoods::add_working(State state, const Readings& readings, std::vector
   }
 }
 
+// docs/model.md (11.6)
 void Likelihoods::add_waiting(const Readings& readings, std::vector<Sample>& out) const {
   const double share = 1.0 / static_cast<double>(members_.size());
   const auto& trip = waiting_.after_trip();
@@ -261,6 +262,7 @@ double Likelihoods::of(State state, const Readings& readings) const {
   return sum * words_chance(state, readings);
 }
 
+// docs/model.md (11.1)
 PerState posterior(const PerState& prior, const PerState& likelihood) {
   PerState chances{};
   double sum = 0;

@@ -28,6 +28,7 @@ std::vector<std::pair<std::string, double>> spreads_of(const model::Actuator& ac
   return spreads;
 }
 
+/// docs/model.md (11.2).
 /// A sequence that fills the unit cube evenly: multiples of the square root of a prime for each axis, whole
 /// part dropped (Weyl). The same numbers in every run.
 class EvenPoints {

@@ -32,6 +32,7 @@ double normal_at(double p) {
 
 }  // namespace
 
+// docs/model.md (11.4)
 double rest_shorter(double told_min, double seconds) {
   if (seconds <= 0) return 0;
   const double middle = 60 * told_min + some_seconds;
@@ -67,6 +68,7 @@ int made_throws(int told, double place) {
   return std::clamp(static_cast<int>(std::lround(made)), 1, most_throws);
 }
 
+// docs/model.md (11.5)
 double held_after(int told) {
   constexpr double most = 0.15, half_way = 15;
   const double many = told / (told + half_way);

@@ -9,6 +9,7 @@ inline constexpr double copper_a20 = 0.00393;
 /// 1/K, the same line's coefficient about 25 degC, where windings are given.
 inline constexpr double copper_a25 = copper_a20 / (1 + copper_a20 * 5.0);
 
+/// docs/model.md (1.1).
 /// ohm (or ohm/m) at `T_C`, from the value at `T_ref_C`: linear in temperature, for -60 to 300 degC or so.
 /// Windings are given at 25 degC, cables at 20 degC. The law reaches 0 at -234.5 degC and means nothing
 /// below.

@@ -27,6 +27,7 @@ QuickestFuse::Moments QuickestFuse::moments_of(double h) {
 
 QuickestFuse::QuickestFuse(double tau_s, double derated_A) : tau_(tau_s), derated_A_(derated_A) {}
 
+// docs/model.md (7.2), exact for a steady current; below for one that runs straight.
 void QuickestFuse::advance(double current_A, double dt) {
   const double multiple = current_A / derated_A_;
   const double end = multiple * multiple;
@@ -48,13 +49,14 @@ void QuickestFuse::advance(double from_A, double to_A, double dt) {
   }
 }
 
+// docs/model.md (7.4)
 double QuickestFuse::margin() const { return peak_ > 0 ? std::sqrt(opening_level / peak_) : infinity; }
 
 FuseBounds::FuseBounds(const model::Fuse& fuse, const model::FuseFamily& family) : rating_A_(fuse.rating_A) {
   base::require(
       family.min_s.size() == family.multiples.size() && family.max_s.size() == family.multiples.size(),
       "a fuse family's gates differ in number");
-  double tau = infinity;
+  double tau = infinity;  // docs/model.md (7.3)
   for (std::size_t k = 0; k < family.multiples.size(); ++k) {
     const double m = family.multiples[k];
     const double square = m * m;
@@ -70,6 +72,7 @@ FuseBounds::FuseBounds(const model::Fuse& fuse, const model::FuseFamily& family)
   if (family.derating) derating_.emplace(family.derating->T_C, family.derating->factor);
 }
 
+// docs/model.md (7.1)
 double FuseBounds::derating(double T_C) const {
   if (derating_) return (*derating_)(T_C);
   return std::clamp(1 - 0.002 * (T_C - 23), 0.5, 1.0);

@@ -10,7 +10,7 @@ namespace {
 
 using base::infinity;
 
-/// t_wire/t_max with the rules for infinities.
+/// t_wire/t_max with the rules for infinities: docs/model.md (7.6), (7.7).
 class Ratio {
  public:
   Ratio(const FuseBounds& fuse, const FaultCurve& wire) : fuse_(fuse), wire_(wire) {}

@@ -31,6 +31,7 @@ HeatNetwork::HeatNetwork(const model::Thermal& thermal, const model::Ptc& ptc_pa
   tie(ptc, housing, ptc_to_housing_);
 }
 
+// docs/model.md (5.2)
 double HeatNetwork::ptc_to_ambient() const {
   // The armature hangs on the case and carries nothing in steady state.
   const double by_case = ptc_to_case_ > 0 ? 1 / (1 / ptc_to_case_ + 1 / case_to_housing_) : 0;

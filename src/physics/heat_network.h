@@ -15,7 +15,7 @@ inline constexpr std::size_t heat_nodes = 5;
 
 using Temperatures = std::array<double, heat_nodes>;  ///< degC
 
-/// Lumped heat network of one actuator (docs/model.md section 4).
+/// Lumped heat network of one actuator, docs/model.md (4.1), (4.2).
 ///   law     C dT/dt = heat in - sum of conductance times temperature difference
 ///   nodes   winding - [core -] case - housing - ambient; thermistor to case and housing
 ///   limits  one temperature a node; conductances constant
@@ -36,6 +36,7 @@ class HeatNetwork {
   /// Conductance between two nodes, W/K, symmetric; 0 where there is no link.
   double link(HeatNode a, HeatNode b) const { return link_[a][b]; }
 
+  /// docs/model.md (4.3).
   /// Winding temperature that the verdicts mean: the hottest coil where copper and core are apart, else the
   /// mean.
   double hottest_coil(const double* T) const {

@@ -9,7 +9,7 @@
 
 namespace latchwright::physics {
 
-/// Brushed DC motor (docs/model.md section 1).
+/// Brushed DC motor, docs/model.md (1.2), (1.3).
 ///   law     K(T) = K25 (1 + drift (T_case - 25)); friction(T) = friction25 exp(stiffening max(0, 25 -
 ///   T_housing)) range   T in degC; K the same number in N·m/A and V·s/rad limits  linear magnet; Coulomb and
 ///   viscous friction only; one winding temperature

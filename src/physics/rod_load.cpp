@@ -19,6 +19,7 @@ base::LinearTable scaled_table(const model::RodForce& force, double factor) {
 
 }  // namespace
 
+// docs/model.md (3.3)
 double cold_multiplier(double cold_factor, double ambient_C, double cold_C) {
   if (cold_C >= 23) return 1;
   return 1 + (cold_factor - 1) * std::clamp((23 - ambient_C) / (23 - cold_C), 0.0, 1.0);
@@ -40,6 +41,7 @@ RodLoad::RodLoad(const model::RodForce& force, double stroke, double ambient_C, 
   }
 }
 
+// docs/model.md (3.2)
 double RodLoad::varying_force(double x) const {
   if (shape_ == model::RodShape::table) return table_(x);
   const double held = std::clamp(x, 0.0, stroke_);

@@ -12,6 +12,7 @@ constexpr double zero_resistance = 234.5;  // K below 0 degC, as IEC 60364-5-54 
 
 }  // namespace
 
+// docs/model.md (6.8)
 double adiabatic_k(double initial_C, double final_C) {
   if (final_C <= initial_C) return 0;
   const double constant = copper_heat_per_m3 * (zero_resistance + 20) / rho20;

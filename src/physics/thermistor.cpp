@@ -57,6 +57,7 @@ std::optional<double> hold_current(const Thermistor& thermistor, double K_per_W,
   const RatioCurve& curve = *thermistor.curve;
   const auto top = curve.switch_T_C();
   if (top && ambient_C >= *top) return 0.0;
+  // docs/model.md (5.3)
   // I² = (T - T_a) / (K_per_W R(T)) grows with T while 1 > (T - T_a) g'(T): the first fold ends the
   // continuous path.
   const auto growth = [&](double T) { return 1.0 - (T - ambient_C) * curve.log_ratio(T).slope; };

@@ -36,7 +36,7 @@ class RatioCurve {
   std::optional<double> switch_T_C_;
 };
 
-/// A thermistor as it stands in a study: R(T) = resistance_25 * ratio(T).
+/// A thermistor as it stands in a study, docs/model.md (1.4): R(T) = resistance_25 * ratio(T).
 struct Thermistor {
   double resistance_25 = 0;  ///< ohm, after_trip_ratio included where the study asks for it
   std::shared_ptr<const RatioCurve> curve;

@@ -65,6 +65,7 @@ double FaultCurve::operator()(double current_A) const {
   if (current_A <= steady_A_) return infinity;
   const double square = current_A * current_A;
   const double heat = square * ohm_per_m_;
+  // docs/model.md (6.7)
   // x > -1: at -1 the heat at the limit just balances the loss. log1p(x)/x goes through 1 at x = 0.
   const double x = (square * ohm_per_mK_ - loss_W_per_mK_) * rise_K_ / heat;
   if (x <= -1) return infinity;
@@ -77,6 +78,7 @@ WireHeating::WireHeating(const model::Wire& wire, double bundle_factor)
   base::require(wire.area > 0 && wire.ohm_per_m > 0 && bundle_factor > 0, "a wire needs copper");
   base::require(wire.outside >= conductor, "a wire's outside lies within its conductor");
   base::require(wire.insulation_W_per_mK > 0, "a wire's insulation needs a conductivity");
+  // docs/model.md (6.2), (6.3)
   insulation_mK_per_W_ = std::log(outside_ / conductor) / (2 * pi * wire.insulation_W_per_mK);
   copper_J_per_mK_ = copper_heat_per_m3 * wire.area;
   whole_J_per_mK_ =
@@ -90,7 +92,7 @@ WireHeating::SurfaceLoss WireHeating::surface_loss(double surface_C, double ambi
   const double ambient = ambient_C + kelvin;
   const double rise = surface - ambient;
   const double film = 0.5 * (surface + ambient);
-  // Air at film temperature, docs/model.md section 6, and the logarithmic slopes in it.
+  // Air at film temperature, docs/model.md (6.6), and the logarithmic slopes in it.
   const double conductivity = 0.0241 * std::pow(film / kelvin, 0.9);
   const double viscosity =
       1.716e-5 * film / kelvin * std::sqrt(film / kelvin) * (kelvin + 110.4) / (film + 110.4);
@@ -102,7 +104,7 @@ WireHeating::SurfaceLoss WireHeating::surface_loss(double surface_C, double ambi
                           air_heat / (film * viscosity * conductivity);
   // rise · d ln Ra / d surface: finite at rise = 0.
   const double rayleigh_slope = 1 - 0.5 * rise * (3.9 / film + viscosity_slope);
-  // Churchill–Chu: Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))²
+  // Churchill–Chu, docs/model.md (6.4): Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))²
   const double p = std::pow(0.559 / prandtl, 9.0 / 16);
   const double varying = 0.387 * std::pow(rayleigh, 1.0 / 6) / std::pow(1 + p, 8.0 / 27);
   const double root = 0.60 + varying;
@@ -111,6 +113,7 @@ WireHeating::SurfaceLoss WireHeating::surface_loss(double surface_C, double ambi
       rayleigh_slope / 6 + 0.5 * rise * (8.0 / 27) * (9.0 / 16) * p / (1 + p) * prandtl_slope;
   const double convection_slope =
       convection * (1 + 2 * varying / root * varying_slope + 0.5 * rise * 0.9 / film);
+  // docs/model.md (6.5)
   const double radiation =
       emissivity * stefan_boltzmann * (surface * surface + ambient * ambient) * (surface + ambient);
   const double radiation_slope = 4 * emissivity * stefan_boltzmann * surface * surface * surface;
@@ -166,6 +169,7 @@ double WireHeating::steady_current(double conductor_C, double ambient_C) const {
 
 double WireHeating::temperature_after(double current_A, double ambient_C, double start_C,
                                       double seconds) const {
+  // docs/model.md (6.1)
   // Separable: t is an integral over the surface temperature, from which the conductor's follows without a
   // search. With surface = end + gap e^-s the integrand dt/ds is the local time constant, nearly even in s.
   const double end_C = steady_surface(current_A, ambient_C);

@@ -23,7 +23,7 @@ struct Around {
 
 DoorCircuit make_door(const model::Actuator& actuator, const model::PtcCurve& curve, const Condition& at,
                       const Around& around) {
-  physics::Thermistor ptc;
+  physics::Thermistor ptc;  // docs/model.md (1.4)
   ptc.resistance_25 =
       actuator.ptc.resistance * at.ptc_scale * (at.after_trip ? actuator.ptc.after_trip_ratio : 1.0);
   ptc.curve = std::make_shared<const physics::RatioCurve>(curve);
@@ -35,7 +35,7 @@ DoorCircuit make_door(const model::Actuator& actuator, const model::PtcCurve& cu
       .motor = physics::MotorLaw(actuator.motor),
       .ptc = std::move(ptc),
       .heat = physics::HeatNetwork(actuator.thermal, actuator.ptc),
-      .rod_per_rad = drive.lead / (2 * std::numbers::pi * drive.gear_ratio),
+      .rod_per_rad = drive.lead / (2 * std::numbers::pi * drive.gear_ratio),  // docs/model.md (3.1)
       .efficiency = drive.efficiency,
       .takeup_rad = 2 * std::numbers::pi * drive.takeup_turns,
       .stroke = around.stroke,
@@ -59,6 +59,7 @@ DoorCircuit make_door(const model::Study& study, const Condition& at, std::size_
 
 }  // namespace
 
+// docs/model.md (2.1)
 SharedOhms shared_ohms(const model::Study& study, double ambient_C) {
   const model::Feed& feed = study.job.feed;
   return {.internal = study.job.supply.internal_ohm,
@@ -68,6 +69,7 @@ SharedOhms shared_ohms(const model::Study& study, double ambient_C) {
           .ground = feed.ground_ohm};
 }
 
+// docs/model.md (2.2)
 BranchOhms branch_ohms(const model::Study& study, std::size_t k, double ambient_C) {
   const model::Door& door = study.job.doors[k];
   const double per_m = physics::copper_resistance(study.door_wire(k).ohm_per_m, 20, ambient_C);
@@ -85,6 +87,7 @@ Circuit make_circuit(const model::Study& study, const Condition& at, const std::
   circuit.at = at;
   circuit.internal_ohm = shared.internal;
   circuit.shared_ohm = shared.sum();
+  // The part of docs/model.md (2.3) that no door's current changes.
   circuit.source_V = at.voltage_V - feed.other_load_A * (circuit.shared_ohm - shared.contacts);
   if (doors.empty()) {
     for (std::size_t k = 0; k < study.job.doors.size(); ++k) circuit.doors.push_back(make_door(study, at, k));
@@ -105,6 +108,7 @@ Circuit make_bench_circuit(const model::Actuator& actuator, const model::PtcCurv
   return circuit;
 }
 
+// docs/model.md (2.5), (2.6)
 void standstill_currents(const Circuit& circuit, const double* resistance, double* current) {
   const std::size_t count = circuit.doors.size();
   if (count == 1) {
@@ -170,6 +174,7 @@ std::vector<double> standstill_currents(const Circuit& circuit,
   return current;
 }
 
+// docs/model.md (3.10)
 double standstill_force(const DoorCircuit& door, double current_A, const physics::Temperatures& T) {
   // Friction holds a motor back; it does not push the rod.
   const double torque = std::max(0.0, door.motor.torque_constant(T[physics::motor_case]) * current_A -

@@ -23,7 +23,7 @@ std::vector<std::size_t> missing(const std::vector<std::optional<double>>& arriv
   return doors;
 }
 
-/// Whole cycles before throw number `failed` (from 1).
+/// Whole cycles before throw number `failed` (from 1), docs/model.md (5.1).
 int whole_cycles_before(int failed) { return (failed - 1) / 2; }
 
 }  // namespace

@@ -10,17 +10,19 @@
 // together. Inline, because every evaluation of every step goes through them.
 namespace latchwright::sim {
 
+/// docs/model.md (3.5).
 /// Torque of a force at the motor shaft, N·m: F s / eta against the motion, F s eta with it.
 inline double load_torque(const DoorCircuit& door, double force) {
   const double ideal = force * door.rod_per_rad;
   return force >= 0 ? ideal / door.efficiency : ideal * door.efficiency;
 }
 
+/// m, docs/model.md (3.1).
 inline double rod_travel(const DoorCircuit& door, double angle) {
   return door.rod_per_rad * (angle - door.takeup_rad);
 }
 
-/// Force of the rod and of the bump stop, N; 0 before the take-up is used.
+/// Force of the rod and of the bump stop, N, docs/model.md (3.4); 0 before the take-up is used.
 inline double rod_force(const DoorCircuit& door, const DoorMode& mode, bool unlocking, double angle,
                         double speed) {
   if (!mode.taken_up) return 0;
@@ -72,6 +74,7 @@ struct DoorOhms {
   }
 };
 
+/// docs/model.md (4.1): what is put in.
 /// Heat rates of all nodes, K/s. bearing_loss, gear_loss: W, 0 at standstill.
 inline void heat_rates(const DoorCircuit& door, double ambient_C, const DoorOhms& ohms, double current,
                        double bearing_loss, double gear_loss, const double* T, double* dTdt) {
@@ -85,7 +88,7 @@ inline void heat_rates(const DoorCircuit& door, double ambient_C, const DoorOhms
   door.heat.rates(T, heat, ambient_C, dTdt);
 }
 
-/// One driven door at one state: its rates, and what they are made of.
+/// One driven door at one state: its rates by docs/model.md (2.4), (3.6), and what they are made of.
 struct DoorPoint {
   DoorOhms ohms;
   double torque_constant = 0;                                   ///< N·m/A

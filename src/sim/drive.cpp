@@ -75,6 +75,7 @@ void Drive::aim(std::size_t k, double from_m, const double* s) {
   mode.helping = force < 0 || (force == 0 && slope < 0);
 }
 
+// docs/model.md (2.3)
 double Drive::node_voltage(const State& x) const {
   double sum = 0;
   for (std::size_t k = 0; k < modes_.size(); ++k) sum += x[k * slots + slot_current];

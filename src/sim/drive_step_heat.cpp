@@ -5,6 +5,7 @@
 #include "sim/drive_step.h"
 #include "sim/kronrod.h"
 
+// docs/model.md (3.8).
 // The heat of one step of driven doors, by the step's own energy balance: what the supply gives less what
 // motion and inductance take is what the resistances get.
 namespace latchwright::sim {

@@ -43,6 +43,7 @@ struct LinearResponse::Contour {
 
 const LinearResponse::Contour LinearResponse::Contour::whole;
 
+/// docs/model.md (3.7).
 /// The formulas, for registers of one width. Each point's arithmetic is the same whatever the width, and sums
 /// over points have a fixed order: the digits do not depend on the processor.
 template <class Register>

@@ -242,6 +242,7 @@ struct LoneResponse::Modes {
   }
 };
 
+// docs/model.md (3.7)
 void LoneResponse::prepare(const LinearDoor& door) {
   conducting_ = door.conducting;
   moving_ = door.moving;

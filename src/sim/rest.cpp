@@ -23,7 +23,7 @@ Rest::Rest(const Circuit& circuit) : ambient_C_(circuit.at.ambient_C) {
     };
     modes.root_capacity.resize(size);
     for (Eigen::Index a = 0; a < size; ++a) modes.root_capacity[a] = std::sqrt(door.heat.capacity(node(a)));
-    // C^-1/2 G C^-1/2 is symmetric and positive: its eigenvectors decouple the nodes.
+    // docs/model.md (4.4): C^-1/2 G C^-1/2 is symmetric and positive: its eigenvectors decouple the nodes.
     Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
     for (Eigen::Index a = 0; a < size; ++a) {
       if (node(a) == physics::housing) matrix(a, a) += door.heat.housing_to_ambient();

@@ -111,6 +111,7 @@ const PerDoor<double>& StandstillCurrents::solve(const double* T, std::size_t st
   return current_;
 }
 
+// docs/model.md (3.9)
 void StandstillCurrents::take_lag(const double* T, std::size_t stride) {
   // L di/dt = v - R i with R changing: i = i_still - A^-1 L di/dt, and di/dt = -A^-1 (dR/dt i_still).
   const std::size_t count = ohms_.size();

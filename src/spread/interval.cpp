@@ -7,6 +7,7 @@
 
 namespace latchwright::spread {
 
+// docs/model.md (14.2)
 Chance chance_of(std::int64_t count, std::int64_t of, double level) {
   base::require(count >= 0 && count <= of, "no more counted than looked at");
   base::require(level > 0 && level < 1, "a level between 0 and 1");

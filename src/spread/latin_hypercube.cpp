@@ -15,6 +15,7 @@ LatinHypercube::LatinHypercube(std::int64_t samples, std::size_t columns, std::u
   }
 }
 
+// docs/model.md (14.1)
 std::vector<double> LatinHypercube::places(std::int64_t sample) const {
   base::require(sample >= 0 && sample < samples_, "a sample of the hypercube");
   const auto index = static_cast<std::uint64_t>(sample);

@@ -15,7 +15,7 @@ struct Estimate {
   double first = 0, total = 0;
 };
 
-/// Equations (14.4) and (14.5). Empty where nothing varies.
+/// docs/model.md (14.3), (14.4), (14.5). Empty where nothing varies.
 std::vector<Estimate> estimates(const Row& sums) {
   const auto n = static_cast<double>(sums[0]);
   // Two samples of the same figure: A's and B's.

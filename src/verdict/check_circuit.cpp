@@ -14,6 +14,7 @@ namespace latchwright::verdict {
 
 using base::significant;
 
+// docs/model.md (8.2)
 Rows check_volt_drop(const Findings& findings) {
   const model::Study& study = findings.study();
   Rows rows;

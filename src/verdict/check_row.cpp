@@ -36,6 +36,7 @@ std::string_view word_of(Verdict verdict) {
   return words[static_cast<std::size_t>(verdict)];
 }
 
+// docs/model.md (8.1)
 void judge(CheckRow& row) {
   const double have = row.have.value_or(std::numeric_limits<double>::infinity());
   if (have <= 0) {

@@ -186,6 +186,7 @@ sim::WorstCount Findings::solve_lockout(std::size_t a, bool charging, int most_t
   return sim::count_worst(study_, at, plan, progress_);
 }
 
+// docs/model.md (8.3)
 HeldCurrent held_current(const model::Study& study, const std::vector<sim::DoorStall>& stall,
                          std::optional<std::size_t> door) {
   if (door) {
@@ -201,6 +202,7 @@ HeldCurrent held_current(const model::Study& study, const std::vector<sim::DoorS
   return held;
 }
 
+// docs/model.md (7.5)
 double Findings::bolted_short_A(std::optional<std::size_t> door) const {
   // The feed stands at the controller, the branch in the door.
   const double feed_hot = study_.job.feed.hot_C;

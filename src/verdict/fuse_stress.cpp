@@ -19,6 +19,7 @@ double FuseStress::current(const sim::PerDoor<double>& doors, const Followed& fu
   return sum;
 }
 
+// Drives docs/model.md (7.2), (7.4).
 void FuseStress::segment(const sim::Segment& segment) {
   const double length = segment.end() - segment.begin();
   seconds_ += length;

@@ -7,7 +7,7 @@
 
 namespace latchwright::tests {
 
-/// Every term of a study's energy, J (docs/model.md section 9).
+/// Every term of a study's energy, J, docs/model.md (9.1).
 struct Energy {
   double supply = 0;      ///< open-circuit voltage times the doors' currents
   double shared = 0;      ///< lost in R_s by the doors' currents

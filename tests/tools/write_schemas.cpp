@@ -4,10 +4,11 @@
 
 #include "io/files.h"
 #include "io/json.h"
+#include "report/keys_page.h"
 #include "report/schema.h"
 #include "support/worked_case.h"
 
-// latchwright_write_schemas FOLDER       writes job.schema.json and parts.schema.json there
+// latchwright_write_schemas FOLDER       writes job.schema.json, parts.schema.json and keys.md there
 // latchwright_write_schemas --worked-case  prints the worked case of docs/model.md section 10 with two doors, as a job
 int main(int count, char** words) {
   using namespace latchwright;
@@ -23,6 +24,7 @@ int main(int count, char** words) {
   try {
     io::save_text(word + "/job.schema.json", io::write_json(report::job_schema()), true);
     io::save_text(word + "/parts.schema.json", io::write_json(report::parts_schema()), true);
+    io::save_text(word + "/keys.md", report::keys_page(), true);
   } catch (const std::exception& error) {
     std::cerr << error.what() << '\n';
     return 2;
