@@ -25,14 +25,15 @@ std::vector<std::size_t> chosen_doors(const Options& options, const model::Job& 
   for (const auto& wanted : options.doors) {
     if (std::find(names.begin(), names.end(), wanted) != names.end()) continue;
     const std::string near = base::nearest_word(wanted, names);
-    throw base::UsageError(fmt::format("--door: {} has no door \"{}\"{}", options.job, base::printable(wanted),
+    throw base::UsageError(fmt::format("--door: {} has no door \"{}\"{}", options.job,
+                                       base::printable(wanted),
                                        near.empty() ? fmt::format(" (it has {})", fmt::join(names, ", "))
                                                     : "; did you mean \"" + near + "\"?"));
   }
   std::vector<std::size_t> chosen;
   for (std::size_t k = 0; k < names.size(); ++k) {
-    const bool wanted = options.doors.empty() ||
-                        std::find(options.doors.begin(), options.doors.end(), names[k]) != options.doors.end();
+    const bool wanted = options.doors.empty() || std::find(options.doors.begin(), options.doors.end(),
+                                                           names[k]) != options.doors.end();
     if (wanted) chosen.push_back(k);
   }
   return chosen;
@@ -78,9 +79,11 @@ std::optional<LoadedJob> load_for(const Options& options) {
   if (!job || job->study.complete()) return job;
   // Pointers as the file has them, where only some doors take part.
   for (const auto& open : job->study.not_chosen) {
-    complain(fmt::format("{}: {}: is not chosen yet ({})\n", options.job, into_file(open.pointer, job->file_index),
-                         open.what));
+    complain(fmt::format("{}: {}: is not chosen yet ({})\n", options.job,
+                         into_file(open.pointer, job->file_index), open.what));
   }
+  complain(fmt::format("Put parts there, or let them be chosen: latchwright size {} -o chosen.json\n",
+                       options.job));
   return std::nullopt;
 }
 

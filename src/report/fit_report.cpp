@@ -23,7 +23,7 @@ std::string plain_name(const std::string& name) {
   if (name == "/ptc/heat_J_per_K") return "thermistor heat capacity";
   if (name == "/ptc/to_housing_mW_per_K") return "thermistor loss to housing";
   if (name == "/thermal/winding_J_per_K") return "winding heat capacity";
-  if (name == "curve_shift_K") return "thermistor switches higher by";
+  if (name == "curve_shift_K") return "thermistor's switching shifted by";
   if (name == "/motor/torque_constant_mNm_per_A") return "torque constant";
   if (name == "/motor/friction_mNm") return "motor friction";
   if (name == "/drive/efficiency") return "efficiency of the gears";

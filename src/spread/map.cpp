@@ -47,15 +47,19 @@ void put_in_order(std::vector<double>& values) {
   values.erase(std::unique(values.begin(), values.end(), same), values.end());
 }
 
-/// About every 10 K, evenly, and the job's own three where they lie between the ends.
+/// About every 10 K, evenly but on round figures, and the job's own three where they lie between the ends.
 std::vector<double> first_ambients(const MapPlan& plan, const model::Climate& climate) {
   const double from = plan.ambient_from_C, width = plan.ambient_to_C - from;
   constexpr double apart_K = 10;
   const double least = std::min(4.0, std::ceil(width / least_ambient_step_K));
   const int pieces = static_cast<int>(std::clamp(std::ceil(width / apart_K), least, 12.0));
   std::vector<double> ambients{from};
-  for (int n = 1; n <= pieces; ++n)
-    ambients.push_back(n == pieces ? plan.ambient_to_C : from + width * n / pieces);
+  ambients.push_back(plan.ambient_to_C);
+  for (int n = 1; n < pieces; ++n) {
+    const double round_C =
+        least_ambient_step_K * std::round((from + width * n / pieces) / least_ambient_step_K);
+    if (round_C > from && round_C < plan.ambient_to_C) ambients.push_back(round_C);
+  }
   for (const double own : {climate.cold_C, climate.usual_C, climate.hot_C}) {
     if (own > from && own < plan.ambient_to_C) ambients.push_back(own);
   }

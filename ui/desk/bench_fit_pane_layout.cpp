@@ -18,7 +18,7 @@ namespace {
 
 /// "winding resistance" of "/motor/resistance_ohm".
 QString parameter_words(const std::string& pointer) {
-  if (pointer == "curve_shift_K") return BenchFitPane::tr("thermistor switches higher by");
+  if (pointer == "curve_shift_K") return BenchFitPane::tr("thermistor's switching shifted by");
   const std::size_t cut = pointer.rfind('/');
   if (cut != std::string::npos && cut > 0) {
     const std::string record = pointer.substr(1, cut - 1);
