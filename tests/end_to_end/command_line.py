@@ -700,7 +700,8 @@ class Files(unittest.TestCase):
         self.assertEqual(run("new", "--doors", "4", "--body", "saloon", "-o", target).returncode, 2)
         open_job = run("check", target)
         self.assertEqual(open_job.returncode, 2)
-        self.assertEqual(open_job.stderr.count("\n"), 3 + 4 * 3)
+        self.assertEqual(open_job.stderr.count("\n"), 3 + 4 * 3 + 1)
+        self.assertIn("latchwright size " + target, open_job.stderr)
         self.assertIn(target + ": /doors/0/actuator: is not chosen yet (the actuator of front left)", open_job.stderr)
         with open(target, encoding="utf-8") as file:
             job = json.load(file)
