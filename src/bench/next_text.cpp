@@ -16,30 +16,16 @@ using base::wait_text;
 
 namespace {
 
-/// "an actuator that is …": for sentences.
-std::string one_that(State state) {
-  switch (state) {
-    case State::sound:
-      return "a sound one";
-    case State::waiting:
-      return "one that waits to cool";
-    case State::open:
-      return "one with an open line";
-    case State::shorted:
-      return "a shorted one";
-    case State::seized:
-      return "a seized one";
-    case State::worn:
-      return "a worn one";
-    case State::supply:
-      return "one with a fault in its supply";
-    case State::end_switch:
-      return "one with an end-switch fault";
+/// While its switch is pressed, in the direction that tells.
+std::string while_pressed(const Readings& readings) {
+  if (readings.moves == Moves::both || readings.moves == Moves::neither) {
+    return "while its switch is pressed, in both directions one after the other, fingers clear of the rod";
   }
-  return "";
+  return std::string("while its switch is pressed, in the direction in which it does not move") +
+         (readings.moves ? "" : ", if there is one") + ", fingers clear of the rod";
 }
 
-std::string how_to(Reading reading) {
+std::string how_to(Reading reading, const Readings& readings) {
   switch (reading) {
     case Reading::leads:
       return "Battery off, its connector open: resistance across the actuator's two motor leads";
@@ -50,13 +36,10 @@ std::string how_to(Reading reading) {
     case Reading::used:
       return "How often it was locked or unlocked in a row before it was last left alone";
     case Reading::supply:
-      return "Plugged in, so that its motor is connected: voltage at the actuator's own leads while its "
-             "switch "
-             "is pressed, in the direction in which it does not move, fingers clear of the rod";
+      return "Plugged in, so that its motor is connected: voltage at the actuator's own leads " +
+             while_pressed(readings);
     case Reading::current:
-      return "Clamp round one of the actuator's leads, not both, while its switch is pressed, in the "
-             "direction in "
-             "which it does not move, fingers clear of the rod";
+      return "Clamp round one of the actuator's leads, not both, " + while_pressed(readings);
     case Reading::moves:
       return "Press its switch both ways: which way does the rod move";
     case Reading::frees:
@@ -104,7 +87,63 @@ std::string expected_outcome(const Choice& choice, State state) {
   return fmt::format("{} to {} {}", significant(low, 2), significant(high, 2), unit);
 }
 
+struct Difference {
+  std::string outcome;
+  double first = 0, second = 0;  ///< its chance
+};
+
+/// The outcome, or the figure to stay below, by which two states differ most.
+Difference difference(const Choice& choice, State first, State second) {
+  const Joint& joint = choice.joint;
+  const std::size_t a = index_of(first), b = index_of(second);
+  double all_a = 0, all_b = 0;
+  for (const auto& outcome : joint.chances) {
+    all_a += outcome[a];
+    all_b += outcome[b];
+  }
+  Difference most;
+  double most_apart = -1, sum_a = 0, sum_b = 0;
+  for (std::size_t o = 0; o < joint.chances.size(); ++o) {
+    const double own_a = joint.chances[o][a] / all_a, own_b = joint.chances[o][b] / all_b;
+    sum_a += own_a;
+    sum_b += own_b;
+    const bool figure = !joint.low.empty();
+    if (figure && std::isinf(joint.high[o])) continue;
+    const double chance_a = figure ? sum_a : own_a, chance_b = figure ? sum_b : own_b;
+    if (std::fabs(chance_a - chance_b) <= most_apart) continue;
+    most_apart = std::fabs(chance_a - chance_b);
+    const char* unit = choice.reading == Reading::current  ? "A"
+                       : choice.reading == Reading::supply ? "V"
+                                                           : "Ω";
+    most = {figure ? fmt::format("less than {} {}", significant(joint.high[o], 2), unit) : joint.outcomes[o],
+            chance_a, chance_b};
+  }
+  return most;
+}
+
 }  // namespace
+
+std::string one_that(State state) {
+  switch (state) {
+    case State::sound:
+      return "a sound one";
+    case State::waiting:
+      return "one that waits to cool";
+    case State::open:
+      return "one with an open line";
+    case State::shorted:
+      return "a shorted one";
+    case State::seized:
+      return "a seized one";
+    case State::worn:
+      return "a worn one";
+    case State::supply:
+      return "one with a fault in its supply";
+    case State::end_switch:
+      return "one with an end-switch fault";
+  }
+  return "";
+}
 
 std::string TriageTexts::why_next(const Choice& choice, const PerState& now) const {
   // The two states that it is most likely to tell apart.
@@ -128,8 +167,8 @@ std::string TriageTexts::why_next(const Choice& choice, const PerState& now) con
     }
   }
   const State first = all_states[a], second = all_states[b];
-  std::string text =
-      fmt::format("{}. It tells most, for its trouble, of what is still undecided", how_to(choice.reading));
+  std::string text = fmt::format("{}. It tells most, for its trouble, of what is still undecided",
+                                 how_to(choice.reading, readings_));
   if (choice.reading == Reading::idle || choice.reading == Reading::used) {
     Weighted regains;
     for (const auto& after : likelihoods_.waiting().after_trip()) {
@@ -165,9 +204,15 @@ std::string TriageTexts::why_next(const Choice& choice, const PerState& now) con
     return text;
   }
   if (choice.reading == Reading::meter) return text + ": what is across its leads is less by that.";
-  return text + fmt::format(": {} ({:.0f} %) would most likely show {}, {} ({:.0f} %) {}.", one_that(first),
-                            100 * now[a], expected_outcome(choice, first), one_that(second), 100 * now[b],
-                            expected_outcome(choice, second));
+  const std::string one = fmt::format("{} ({:.0f} %)", one_that(first), 100 * now[a]);
+  const std::string other = fmt::format("{} ({:.0f} %)", one_that(second), 100 * now[b]);
+  const std::string shows = expected_outcome(choice, first), others = expected_outcome(choice, second);
+  if (shows != others)
+    return text + fmt::format(": {} would most likely show {}, {} {}.", one, shows, other, others);
+  // Mostly the same: how often what differs most.
+  const Difference most_apart = difference(choice, first, second);
+  return text + fmt::format(": {} would show {} in about {:.0f} cases of 100, {} in about {:.0f}.", one,
+                            most_apart.outcome, 100 * most_apart.first, other, 100 * most_apart.second);
 }
 
 }  // namespace latchwright::bench

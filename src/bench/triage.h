@@ -19,11 +19,12 @@ struct StateRow {
   std::string why;        ///< in the reader's own figures
 };
 
-/// How long an actuator that waits to cool has yet to wait until it moves again, s, from the moment it was
-/// read.
+/// How long an actuator that waits to cool has yet to wait until it moves again, s, from when it was read.
 struct Wait {
   double s = 0;              ///< median over part tolerances and what was not read
   double low = 0, high = 0;  ///< 10 and 95 %: what to wait is the high one
+  bool from_power_off =
+      false;  ///< from the moment when the power went off: nothing tells how long ago it was
 };
 
 /// The reading that tells most about what is still undecided, for its trouble; or one to take again because
@@ -35,10 +36,12 @@ struct NextReading {
 };
 
 struct Triage {
-  std::vector<StateRow> states;      ///< likeliest first
-  std::optional<Wait> wait;          ///< none unless waiting is worth a thought and no wait was tried
-  std::optional<NextReading> next;   ///< none when nothing more would tell
-  std::string settles;               ///< what would part those that lead where no reading does; else empty
+  std::vector<StateRow> states;     ///< likeliest first
+  std::optional<Wait> wait;         ///< none unless waiting is worth a thought and no wait was tried
+  std::optional<NextReading> next;  ///< none when nothing more would tell
+  /// The trial beside the readings that no reading takes the place of, where none is left to take; else
+  /// empty.
+  std::string settles;
   std::vector<std::string> remarks;  ///< what was taken for granted, and what a reading cannot tell
 };
 

@@ -51,13 +51,6 @@ class EvenPoints {
 
 double between(double low, double high, double share) { return low + (high - low) * share; }
 
-/// A film at the brushes, to a meter: none in most, else from some tenths of an ohm to a few tens.
-double film_ohm(double share) {
-  constexpr double without = 0.6, least = 0.3, most = 30;
-  if (share < without) return 0;
-  return least * std::pow(most / least, (share - without) / (1 - without));
-}
-
 }  // namespace
 
 double nominal_voltage(const model::Actuator& actuator) {
@@ -77,13 +70,13 @@ double nominal_voltage(const model::Actuator& actuator) {
 }
 
 std::vector<Member> make_members(const model::Actuator& actuator, const model::PtcCurve& curve,
-                                 const Readings& readings, double use_V) {
+                                 const Readings& readings, double use_V, int count) {
   enum Axis : std::size_t { meter, film, past, held, supply, kind, size, fault, ambient, use, rest, axes };
   constexpr double least_held_s = 1, most_held_s = 30;
   const auto spreads = spreads_of(actuator);
   const EvenPoints points(axes + spreads.size());
   std::vector<Member> members;
-  for (int k = 0; k < member_count; ++k) {
+  for (int k = 0; k < count; ++k) {
     model::Actuator own = actuator;
     for (std::size_t s = 0; s < spreads.size(); ++s) {
       own =
@@ -98,7 +91,7 @@ std::vector<Member> make_members(const model::Actuator& actuator, const model::P
     member.circuit = sim::make_bench_circuit(own, curve, at);
     member.meter_ohm =
         readings.meter_ohm.value_or(between(least_meter_ohm, most_meter_ohm, points.at(k, meter)));
-    member.film_ohm = film_ohm(points.at(k, film));
+    member.at_film = points.at(k, film);
     member.held_s = between(least_held_s, most_held_s, points.at(k, held));
     member.winding_ohm = member.door().motor.winding_ohm(at.ambient_C);
     member.thermistor_ohm = member.door().ptc.resistance(at.ambient_C).value;

@@ -14,7 +14,6 @@ namespace latchwright::bench {
 struct Member {
   sim::Circuit circuit;       ///< by itself, at its own ambient; thermistor as after its own past
   double meter_ohm = 0;       ///< of the meter's own leads
-  double film_ohm = 0;        ///< at the brushes, to a meter's small current
   double held_s = 0;          ///< how long the power stayed on after it had tripped
   sim::Circuit loaded;        ///< the same with half of its cold force on its rod
   double winding_ohm = 0;     ///< at ambient
@@ -24,6 +23,7 @@ struct Member {
   double at_kind = 0;    ///< among what it did when its current was read
   double at_size = 0;    ///< among the currents of that
   double at_fault = 0;   ///< among how bad the fault is
+  double at_film = 0;    ///< among what its brushes add to a meter's reading
   double at_use = 0;     ///< among the throws that were made where a number was told
   double at_rest = 0;    ///< among the rests of a short stretch
 
@@ -41,8 +41,9 @@ inline constexpr double least_ambient_C = 5, most_ambient_C = 35;
 /// state it.
 double nominal_voltage(const model::Actuator& actuator);
 
-/// The set; of the readings only ambient and meter count. use_V: at its leads while it was used.
+/// The set, or its first ones; of the readings only ambient and meter count. use_V: at its leads while it was
+/// used.
 std::vector<Member> make_members(const model::Actuator& actuator, const model::PtcCurve& curve,
-                                 const Readings& readings, double use_V);
+                                 const Readings& readings, double use_V, int count = member_count);
 
 }  // namespace latchwright::bench

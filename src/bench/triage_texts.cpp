@@ -17,15 +17,6 @@ using base::wait_text;
 
 namespace {
 
-/// Less than any motor that turns draws, A.
-constexpr double no_current_A = 0.05;
-
-/// "1.9 to 2.8": the middle 80 %.
-std::string range_of(const Weighted& values) {
-  const std::string low = significant(quantile(values, 0.1)), high = significant(quantile(values, 0.9));
-  return low == high ? "about " + low : low + " to " + high;
-}
-
 std::string volts(double as_12_V, double nominal_V) {
   return exact_text(std::round(100 * as_12_V * nominal_V / 12.6) / 100);
 }
@@ -42,6 +33,11 @@ Moves likeliest_moves(State state) {
 }
 
 }  // namespace
+
+std::string range_of(const Weighted& values) {
+  const std::string low = significant(quantile(values, 0.1)), high = significant(quantile(values, 0.9));
+  return low == high ? "about " + low : low + " to " + high;
+}
 
 TriageTexts::TriageTexts(const Likelihoods& likelihoods, const PerState& prior, const Readings& readings)
     : likelihoods_(likelihoods), prior_(prior), readings_(readings) {
@@ -213,9 +209,13 @@ std::string TriageTexts::thermistor_sentence() const {
   std::string text =
       fmt::format("{} its thermistor at {:.0f} °C ({:.0f} to {:.0f} °C) when the power goes off", use,
                   quantile(warmth, 0.5), quantile(warmth, 0.1), quantile(warmth, 0.9));
-  if (regains.size() < story.size()) {
+  if (regains.empty() && readings_.used) {
+    text += "; such use stops none of these actuators";
+  } else if (regains.size() < story.size()) {
     text += readings_.used
-                ? fmt::format("; such use stops {} of these actuators", percent(regains.size()))
+                ? fmt::format(
+                      "; such use stops {} of all such actuators, more of those that somebody then looks at",
+                      percent(regains.size()))
                 : fmt::format("; {} of these actuators trip within 5 min at all", percent(regains.size()));
   }
   if (!regains.empty()) {
@@ -233,80 +233,6 @@ std::string TriageTexts::thermistor_sentence() const {
   }
   text.push_back('.');
   return text;
-}
-
-bool TriageTexts::fits_none(Reading reading) const {
-  const bool leads = reading == Reading::leads;
-  Readings with = story();
-  if (!leads) with.supply_V = readings_.supply_V;
-  for (const State state : all_states) {
-    if (prior_[index_of(state)] <= 0) continue;
-    double all = 0, right = 0;
-    for (const auto& sample : likelihoods_.samples(state, with)) {
-      Readings one;
-      one.meter_ohm = readings_.meter_ohm;
-      (leads ? one.leads_ohm : one.current_A) = leads ? readings_.leads_ohm : readings_.current_A;
-      all += sample.weight * figures_density(sample, one);
-      right += sample.weight * (leads ? right_leads_density(sample, shown_ohm(one))
-                                      : right_current_density(sample, *readings_.current_A));
-    }
-    if (right > 0.5 * all) return false;
-  }
-  return true;
-}
-
-std::optional<NextReading> TriageTexts::read_again() const {
-  const auto& r = readings_;
-  const auto again = [](Reading reading, const std::string& why) {
-    return NextReading{id_of(reading), why, 0};
-  };
-  if (r.moves == Moves::both && r.current_A && *r.current_A < no_current_A) {
-    return again(
-        Reading::current,
-        "The current again. What moves draws current, and this was none: is the clamp round one lead "
-        "only, set to direct current, and zeroed?");
-  }
-  if (r.moves == Moves::both && r.leads_ohm && std::isinf(*r.leads_ohm)) {
-    return again(
-        Reading::leads,
-        "Resistance across the leads again. What moves both ways has no open line: do the probes touch "
-        "bare metal, and are they on the motor's two leads?");
-  }
-  if (r.leads_ohm && std::isfinite(*r.leads_ohm) && fits_none(Reading::leads)) {
-    return again(Reading::leads,
-                 fmt::format("Resistance across the leads again. {} Ω fits none of these states, so "
-                             "it counts for little: is it on the motor's two leads, unplugged, and "
-                             "in ohms?",
-                             exact_text(*r.leads_ohm)));
-  }
-  if (r.current_A && fits_none(Reading::current)) {
-    return again(
-        Reading::current,
-        fmt::format("The current again. {} A fits none of these states, so it counts for little: is the "
-                    "clamp round one lead only, set to direct current, and zeroed?",
-                    exact_text(*r.current_A)));
-  }
-  return std::nullopt;
-}
-
-std::string settling(const std::vector<State>& states) {
-  const auto among = [&](State state) {
-    return std::find(states.begin(), states.end(), state) != states.end();
-  };
-  if (among(State::end_switch)) {
-    return "A meter across its switch wires, unplugged, while its rod goes from one end to the other by "
-           "hand: what "
-           "it shows must change near the ends.";
-  }
-  if (among(State::supply)) {
-    return "Unplugged and fed through a fuse from a good supply, in both directions, rod free and fingers "
-           "clear: "
-           "what then moves has a fault in its supply or wiring.";
-  }
-  if (among(State::seized)) {
-    return "Battery off, rod off the lock: what binds by hand, its rod or the lock?";
-  }
-  return "Take it out and look.";
 }
 
 std::string TriageTexts::why(State state) const {
@@ -335,9 +261,9 @@ std::string TriageTexts::why(State state) const {
   return text;
 }
 
-std::vector<std::string> TriageTexts::remarks(const PerState& now) const {
+std::vector<std::string> TriageTexts::remarks(bool power_off) const {
   std::vector<std::string> lines;
-  if (now[index_of(State::shorted)] >= too_likely_short) {
+  if (power_off) {
     lines.push_back(
         "It may be shorted: do not put power on it again before that is found. Look at its fuse; a blown one "
         "is "

@@ -11,6 +11,13 @@
 
 namespace latchwright::bench {
 
+/// A reading to take again, because it contradicts another or fits no state.
+struct Again {
+  Reading reading;
+  std::string why;
+  bool power_off = false;  ///< what was read may be a short: no power before it is settled
+};
+
 /// Why each state is as likely as it is, what to read next and why, and what was taken for granted: in the
 /// reader's own figures.
 class TriageTexts {
@@ -20,9 +27,9 @@ class TriageTexts {
 
   std::string why(State state) const;
   std::string why_next(const Choice& choice, const PerState& now) const;
-  /// A reading that contradicts another or fits no state.
-  std::optional<NextReading> read_again() const;
-  std::vector<std::string> remarks(const PerState& now) const;
+  std::optional<Again> read_again(const PerState& now) const;
+  /// power_off: it may be shorted.
+  std::vector<std::string> remarks(bool power_off) const;
 
  private:
   /// One thing that was read, and how likely each state makes it.
@@ -34,8 +41,14 @@ class TriageTexts {
   std::string figure_phrase(const std::string& shown, const std::optional<double>& figure,
                             const std::string& unit, const Weighted& expected, bool speaks_for) const;
   std::string thermistor_sentence() const;
-  /// Whether no state makes this figure likely by a meter used rightly.
+  /// Chance that this reading went wrong, by what all states that are left make of it.
+  double chance_wrong(Reading reading, const PerState& now) const;
+  /// Whether a state makes this figure, by itself, likely by a meter used rightly.
+  bool fits(State state, Reading reading) const;
   bool fits_none(Reading reading) const;
+  Again current_again(const PerState& now) const;
+  Again leads_again(const PerState& now) const;
+  std::string against(const PerState& now, const Weighted& expected, const char* unit) const;
   /// The leads' reading as it is compared with: less the meter's own leads where those were read.
   std::string leads_words() const;
   Weighted expected_ohms(State state) const;
@@ -47,6 +60,15 @@ class TriageTexts {
   const Readings& readings_;
   std::vector<Evidence> evidence_;
 };
+
+/// "a seized one": for sentences.
+std::string one_that(State state);
+
+/// "1.9 to 2.8": the middle 80 %.
+std::string range_of(const Weighted& values);
+
+/// The trial that finds what binds, without power.
+std::string by_hand();
 
 /// How to part states that no reading parts.
 std::string settling(const std::vector<State>& states);

@@ -85,10 +85,11 @@ std::string hanging(const std::string& head, const std::string& text) {
 std::string wait_sentence(const bench::Wait& wait) {
   const std::string longest = wait_text(wait.high), usual = wait_text(wait.s);
   return fmt::format(
-      "Should it wait to cool: leave it for {} from when it was read, power off, then try again. By then 19 "
-      "of "
-      "20 move again{}; {} That is for one throw: until it is cold all through it stops again sooner.",
-      longest, usual == longest ? "" : ", half of them after " + usual,
+      "Should it wait to cool: leave it for {} from {}, power off, then try again. By then 19 of 20 move "
+      "again{}; "
+      "{} That is for one throw: until it is cold all through it stops again sooner.",
+      longest, wait.from_power_off ? "when the power was last on" : "when it was read",
+      usual == longest ? "" : ", half of them after " + usual,
       wait.high < 60 ? "workshop practice gives it about a minute." : "more does no harm.");
 }
 
@@ -134,6 +135,10 @@ Raw triage_json(const TriageReport& report) {
   head.emplace_back("next", result.next ? Raw(Raw::Object{{"reading", Raw(result.next->reading)},
                                                           {"why", Raw(result.next->why)}})
                                         : Raw());
+  head.emplace_back("settles", result.settles.empty() ? Raw() : Raw(result.settles));
+  Raw::List remarks;
+  for (const auto& remark : result.remarks) remarks.emplace_back(remark);
+  head.emplace_back("remarks", Raw(std::move(remarks)));
   return Raw(std::move(head));
 }
 
@@ -158,7 +163,7 @@ std::string triage_text(const TriageReport& report, const Style&) {
   out += result.next ? hanging("Read next: ", result.next->why)
          : result.settles.empty()
              ? std::string("Read next: nothing; one more reading would hardly change this.\n")
-             : hanging("Read next: ", "nothing that is left would tell these apart. " + result.settles);
+             : hanging("Read next: ", "no reading that is left would tell more. " + result.settles);
   for (const auto& remark : result.remarks) out += wrapped(remark, 0);
   out +=
       "What each is before any reading, and how readings speak, is common practice without a source: this "

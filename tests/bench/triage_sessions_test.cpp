@@ -114,7 +114,8 @@ TEST_CASE("triage session: an aged thermistor", "[bench]") {
   readings.current_A = 0.2;
   result = triage_of(part, readings);
   CHECK(result.states.front().state == State::worn);
-  CHECK(result.states.front().likelihood > 0.9);
+  // What trips at its end draws that for a moment as well.
+  CHECK(result.states.front().likelihood > 0.7);
 }
 
 TEST_CASE("triage session: a short and a supply that gives nothing", "[bench]") {

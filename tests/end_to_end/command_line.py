@@ -453,7 +453,8 @@ class Results(unittest.TestCase):
     def test_triage(self):
         words = ("triage", "act-ordinary-2w", "--moves", "neither", "--used", "40", "--idle", "0", "--ambient", "23")
         data = self.result(*words, codes=(0,))
-        self.assertEqual(set(data), {"latchwright_result", "verb", "at", "program", "settings", "states", "wait_s", "next"})
+        self.assertEqual(set(data), {"latchwright_result", "verb", "at", "program", "settings", "states", "wait_s", "next",
+                                     "settles", "remarks"})
         self.assertEqual(data["states"][0]["state"], "waiting")
         self.assertAlmostEqual(sum(row["likelihood"] for row in data["states"]), 1, places=9)
         self.assertEqual({row["state"] for row in data["states"]},
@@ -465,6 +466,17 @@ class Results(unittest.TestCase):
             self.assertTrue(row["why"])
         self.assertGreater(data["wait_s"], 0)
         self.assertEqual(data["next"]["reading"], "frees")  # the one thing left to do
+        self.assertIsNone(data["settles"])
+        held = self.result("triage", "act-ordinary-2w", "--moves", "neither", "--supply", "12.4", "--current", "5", codes=(0,))
+        self.assertEqual((held["states"][0]["state"], held["next"]), ("seized", None))
+        self.assertIn("rod off the lock", held["settles"])
+        self.assertTrue(any("air's temperature" in line for line in held["remarks"]))
+        # 12.4 V over 2.4 ohm drive 5.2 A at most: 50 A is a slip or a short.
+        doubt = self.result("triage", "act-ordinary-2w", "--moves", "neither", "--supply", "12.4", "--current", "50",
+                            "--leads", "2.4", codes=(0,))
+        self.assertEqual(doubt["next"]["reading"], "current")
+        self.assertIn("no power on it before this is clear", doubt["next"]["why"])
+        self.assertTrue(any("do not put power on it" in line for line in doubt["remarks"]))
         open_question = self.result("triage", "act-ordinary-2w", "--moves", "neither", codes=(0,))["next"]
         self.assertEqual(set(open_question), {"reading", "why"})
         self.assertNotEqual(open_question["reading"], "moves")

@@ -314,7 +314,7 @@ void BenchTriagePane::showNext() {
     next_->setText(triage_ ? tr("Nothing more to read") : tr("No reading yet"));
     next_why_->say(!triage_                   ? QString()
                    : triage_->settles.empty() ? tr("No further reading would tell more than these do.")
-                                              : tr("No reading that is left would tell these apart. %1")
+                                              : tr("No reading that is left would tell more. %1")
                                                     .arg(QString::fromStdString(triage_->settles)));
   }
 }
@@ -356,9 +356,10 @@ void BenchTriagePane::showWait() {
   const bench::Wait& wait = *triage_->wait;
   wait_->setStanding(Standing::tight, false);
   wait_->say(
-      tr("If it is waiting to cool: leave it off for %1 from when it was read, then try again. Half of them "
-         "move again after %2; workshop practice gives it about a minute.")
-          .arg(words(wait.high), words(wait.s)));
+      tr("If it is waiting to cool: leave it off for %1 from when %2, then try again. Half of them "
+         "move again after %3; workshop practice gives it about a minute.")
+          .arg(words(wait.high), wait.from_power_off ? tr("the power was last on") : tr("it was read"),
+               words(wait.s)));
 }
 
 }  // namespace latchwright::desk
