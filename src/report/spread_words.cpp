@@ -110,10 +110,12 @@ std::string tightening_sentence(const SpreadResult& result) {
   std::vector<std::string> gains;
   for (const auto& each : result.tightenings) {
     if (gains.size() == most || static_cast<double>(each.halved.count) > worth_naming) break;
+    // Nobody tightens the weather or the alternator.
+    if (each.key == "ambient_C" || each.key == "voltage_V") continue;
     gains.push_back(fmt::format("{}, {} %", each.name, percent_text(each.halved.estimate, 2)));
   }
   if (gains.empty()) {
-    return "Half the tolerance of any one source would hardly lower the chance of stopping: it takes another "
+    return "Half the tolerance of any one part would hardly lower the chance of stopping: it takes another "
            "part or "
            "gentler use.";
   }
