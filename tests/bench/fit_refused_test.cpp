@@ -237,7 +237,7 @@ TEST_CASE("current and voltage both negative are a turned supply and not a turne
   CHECK(std::fabs(errors_off(fit, "/motor/resistance_ohm", Truth().actuator.motor.resistance)) < 3.5);
 }
 
-TEST_CASE("of a log of hours only the first minutes count") {
+TEST_CASE("of a log of hours only the first minutes count", "[slow]") {
   Truth truth;
   auto log = tests::held_log(truth.actuator, truth.curve, voltage_V, ambient_C,
                              {.rate_Hz = 1, .length_s = 1500, .noise_A = noise_A});

@@ -170,7 +170,7 @@ TEST_CASE("outliers and missing samples do not matter") {
   CHECK(remarked(fit, "are missing"));
 }
 
-TEST_CASE("a clamp at its largest value says only that it was more") {
+TEST_CASE("a clamp at its largest value says only that it was more", "[slow]") {
   const Truth truth;
   const auto fit =
       fitted({truth.log({.rate_Hz = 50, .noise_A = 0.01, .step_A = 0.01, .clip_A = 4, .seed = 5})});
@@ -189,7 +189,7 @@ TEST_CASE("a clamp that sat the other way round is turned") {
   CHECK(remarked(fit, "the other way round"));
 }
 
-TEST_CASE("two logs at two voltages are fitted together") {
+TEST_CASE("two logs at two voltages are fitted together", "[slow]") {
   const Truth truth;
   model::HandReadings cold;
   cold.cold_ohm = 2.52;
@@ -201,7 +201,7 @@ TEST_CASE("two logs at two voltages are fitted together") {
   CHECK(fit.logs.size() == 2);
 }
 
-TEST_CASE("friction and torque constant come from a free run with a force and a throw") {
+TEST_CASE("friction and torque constant come from a free run with a force and a throw", "[slow]") {
   // By hand: K i = friction + b w and v = V_b + R i + K w at the current, no sums of the fit's.
   Truth truth;
   truth.actuator.motor.torque_constant *= 1.1;

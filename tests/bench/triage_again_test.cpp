@@ -41,7 +41,7 @@ void check_no_power(const bench::Triage& result, const char* reading) {
 
 }  // namespace
 
-TEST_CASE("triage: a current that contradicts all else is asked for again without power", "[bench]") {
+TEST_CASE("triage: a current that contradicts all else is asked for again without power", "[bench][slow]") {
   // By Ohm's law 12.4 V over 2.4 ohm drive 5.2 A at most.
   Readings readings;
   readings.supply_V = 12.4;
@@ -128,7 +128,7 @@ TEST_CASE("triage: readings that agree are not asked for again", "[bench][slow]"
   }
 }
 
-TEST_CASE("triage: what seems seized gets the trial that may save it", "[bench]") {
+TEST_CASE("triage: what seems seized gets the trial that may save it", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   Readings readings;
   readings.moves = Moves::neither;
@@ -156,7 +156,7 @@ TEST_CASE("triage: what seems seized gets the trial that may save it", "[bench]"
   CHECK((holds(open_question.settles, "binds by hand") || says(open_question.remarks, "binds by hand")));
 }
 
-TEST_CASE("triage: what to read next names what differs", "[bench]") {
+TEST_CASE("triage: what to read next names what differs", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   Readings readings;
   readings.leads_ohm = open_line;
@@ -192,7 +192,7 @@ TEST_CASE("triage: cold air and throws that hardly trip speak against waiting", 
   CHECK(chance_of(triage_of(part, readings), State::waiting) < 0.45);
 }
 
-TEST_CASE("triage: a wait without a known rest counts from power off", "[bench]") {
+TEST_CASE("triage: a wait without a known rest counts from power off", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   Readings readings;
   readings.moves = Moves::neither;

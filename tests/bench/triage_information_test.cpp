@@ -45,7 +45,8 @@ TEST_CASE("triage: information of a noisy yes or no", "[bench]") {
   CHECK(bench::entropy_bits({1, 1, 1, 1}) == Approx(2).epsilon(1e-12));
 }
 
-TEST_CASE("triage: every reading tells something or nothing and its outcomes are all there", "[bench]") {
+TEST_CASE("triage: every reading tells something or nothing and its outcomes are all there",
+          "[bench][slow]") {
   for (const char* id : {"act-ordinary-2w", "act-light-5w", "act-ordinary-ceramic"}) {
     const tests::Insides insides(tests::bench_actuator(id));
     for (const Reading reading : bench::all_readings) {

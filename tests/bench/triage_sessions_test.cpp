@@ -62,7 +62,7 @@ TEST_CASE("triage: the published workshop test finds a sound lock motor sound", 
   CHECK(waits.wait->high <= 60);  // the manual's minute is enough
 }
 
-TEST_CASE("triage session: played with until it stopped", "[bench]") {
+TEST_CASE("triage session: played with until it stopped", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   bench::Readings readings;
   readings.moves = Moves::neither;
@@ -118,7 +118,7 @@ TEST_CASE("triage session: an aged thermistor", "[bench]") {
   CHECK(result.states.front().likelihood > 0.7);
 }
 
-TEST_CASE("triage session: a short and a supply that gives nothing", "[bench]") {
+TEST_CASE("triage session: a short and a supply that gives nothing", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-heavy-2w");
   bench::Readings readings;
   readings.leads_ohm = 0.3;

@@ -109,7 +109,7 @@ TEST_CASE("triage: throws told from memory do not rule out a trip", "[bench][slo
   CHECK(most - least < 0.15);
 }
 
-TEST_CASE("triage: a tripped one with its switch still pressed is not open", "[bench]") {
+TEST_CASE("triage: a tripped one with its switch still pressed is not open", "[bench][slow]") {
   for (const auto& [id, volts] : {std::pair("act-ordinary-2w", 12.6), std::pair("act-6v", 6.2)}) {
     const auto part = tests::bench_actuator(id);
     base::NoProgress quiet;
@@ -180,7 +180,7 @@ TEST_CASE("triage: nothing across its leads is a short and keeps the power off",
   CHECK(triage_of(part, still(0)).states.front().state == State::shorted);  // less than the meter's own leads
 }
 
-TEST_CASE("triage: what is asked next parts those that lead", "[bench]") {
+TEST_CASE("triage: what is asked next parts those that lead", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   Readings readings;
   readings.moves = Moves::one;

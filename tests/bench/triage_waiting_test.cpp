@@ -47,7 +47,7 @@ TEST_CASE("triage: the wait after a trip by another route", "[bench]") {
   }
 }
 
-TEST_CASE("triage: the wait is what the sheet of a sound one says", "[bench]") {
+TEST_CASE("triage: the wait is what the sheet of a sound one says", "[bench][slow]") {
   for (const char* id : {"act-ordinary-2w", "act-heavy-5w-copper", "act-workshop-test"}) {
     const auto part = tests::bench_actuator(id);
     base::NoProgress quiet;
@@ -106,7 +106,7 @@ TEST_CASE("triage: a longer rest makes waiting less likely", "[bench][slow]") {
   CHECK(chance_of(tests::triage_of(part, readings), State::waiting) > 0.5);
 }
 
-TEST_CASE("triage: few throws do not make it wait", "[bench]") {
+TEST_CASE("triage: few throws do not make it wait", "[bench][slow]") {
   const auto part = tests::bench_actuator("act-ordinary-2w");
   bench::Readings readings;
   readings.moves = bench::Moves::neither;
