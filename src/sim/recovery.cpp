@@ -15,7 +15,8 @@ namespace {
 using physics::heat_nodes;
 
 constexpr double shortest_rest = 1e-3;  // s: recovery is owed to 1 ms
-constexpr double growth = 1.2;          // of the rests that are tried
+// Growth of the rests that are tried: rests that no hand can time are passed quickly.
+constexpr double brief_rest = 0.1, brief_growth = 2, growth = 1.3;
 
 /// Rests after which everything is at ambient for any purpose.
 double longest_rest(const Rest& rest) { return std::max(10.0, 25 * rest.slowest_s()); }
@@ -91,7 +92,8 @@ Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& tempe
     return recovery;
   }
   const double end = longest_rest(rest);
-  for (double seconds = shortest_rest; seconds < growth * end; seconds *= growth) {
+  for (double seconds = shortest_rest; seconds < growth * end;
+       seconds *= seconds < brief_rest ? brief_growth : growth) {
     if (trial.completes_after(seconds)) {
       completes = seconds;
       break;
@@ -99,7 +101,7 @@ Recovery solve_recovery(const Circuit& circuit, const std::vector<double>& tempe
     fails = seconds;
   }
   if (!completes) return recovery;
-  while (*completes - fails > std::max(0.2 * shortest_rest, 2e-4 * *completes)) {
+  while (*completes - fails > std::max(0.2 * shortest_rest, 5e-4 * *completes)) {
     const double half = 0.5 * (fails + *completes);
     (trial.completes_after(half) ? *completes : fails) = half;
   }
