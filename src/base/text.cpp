@@ -5,8 +5,12 @@
 
 #include <algorithm>
 #include <cctype>
+#include <charconv>
 #include <cmath>
 #include <numeric>
+
+#include "base/failure.h"
+#include "base/infinity.h"
 
 namespace latchwright::base {
 
@@ -15,13 +19,27 @@ std::string exact_text(double value) {
   return fmt::format("{}", value == std::floor(value) && std::fabs(value) < 1e15 ? std::floor(value) : value);
 }
 
+double number_in(std::string_view text) {
+  if (text.starts_with('+')) text.remove_prefix(1);
+  double value = 0;
+  const char* const end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  require(read.ptr == end && read.ec != std::errc::invalid_argument, "a text of the program's own holds a number");
+  // Rounded to fewer digits, the largest double is larger than itself, and the smallest one may be nothing.
+  if (read.ec == std::errc::result_out_of_range) {
+    value = text.find("e-") != std::string_view::npos ? 0 : infinity;
+    return text.starts_with('-') ? -value : value;
+  }
+  return value;
+}
+
 std::string significant(double value, int digits) {
   if (std::isinf(value)) return value > 0 ? "never" : "-never";
   if (value == 0) return "0";
   const double size = std::fabs(value);
   if (size < 1e-4 || size >= 1e7) return fmt::format("{:.{}e}", value, digits - 1);
   // Rounding first, so that 9.996 counts as 10.0 and not as a figure below ten.
-  const double rounded = std::strtod(fmt::format("{:.{}e}", value, digits - 1).c_str(), nullptr);
+  const double rounded = number_in(fmt::format("{:.{}e}", value, digits - 1));
   const int exponent = static_cast<int>(std::floor(std::log10(std::fabs(rounded)) + 1e-12));
   return fmt::format("{:.{}f}", rounded, std::max(0, digits - 1 - exponent));
 }

@@ -11,6 +11,10 @@ namespace latchwright::base {
 /// A number as a file would hold it: the shortest text that reads back to the same double.
 std::string exact_text(double value);
 
+/// The number that a text of the program's own holds: digits, point, exponent, a sign. Whatever the user's language, which
+/// strtod heeds once a window has taken it over. Throws InternalError where it is no number.
+double number_in(std::string_view text);
+
 /// A number for people: `digits` significant digits, plain notation from 1e-4 to 1e7, "never" for infinity.
 std::string significant(double value, int digits = 3);
 

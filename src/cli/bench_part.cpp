@@ -14,10 +14,10 @@ std::optional<BenchPart> bench_part(const Options& options) {
   base::Issues left_out;
   auto catalogue = options.skip_broken ? io::load_sound_catalogue(options.parts_files, left_out)
                                        : io::load_catalogue(options.parts_files);
-  for (const auto& issue : left_out) complain(issue.line() + "\n");
+  complain_of(left_out);
   if (!left_out.empty()) complain("the parts named above are left out; the others are used\n");
   if (!catalogue.ok()) {
-    for (const auto& issue : catalogue.issues()) complain(issue.line() + "\n");
+    complain_of(catalogue.issues());
     return std::nullopt;
   }
   base::require(options.part_ids.size() == 1, "a verb of the bench without its part");

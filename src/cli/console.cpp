@@ -33,6 +33,15 @@ void complain(const std::string& text) {
   std::fflush(stderr);
 }
 
+void complain_of(const base::Issues& issues) {
+  for (std::size_t k = 0; k < issues.size() && k < most_faults_told; ++k) {
+    complain(base::printable(issues[k].line(), longest_fault) + "\n");
+  }
+  if (issues.size() <= most_faults_told) return;
+  const std::size_t more = issues.size() - most_faults_told;
+  complain(fmt::format("and {} {} more\n", more, more == 1 ? "fault" : "faults"));
+}
+
 report::Style terminal_style() {
   const char* no_color = std::getenv("NO_COLOR");
   const char* term = std::getenv("TERM");

@@ -2,9 +2,11 @@
 #pragma once
 
 #include <chrono>
+#include <cstddef>
 #include <mutex>
 #include <string>
 
+#include "base/issue.h"
 #include "base/progress.h"
 #include "cli/options.h"
 #include "report/text_table.h"
@@ -15,6 +17,10 @@ namespace latchwright::cli {
 void print(const std::string& text);
 /// Standard error.
 void complain(const std::string& text);
+/// Faults, each in its line; of very many the first ones and how many there are beside.
+inline constexpr std::size_t most_faults_told = 200;
+inline constexpr std::size_t longest_fault = 10000;  ///< characters; names of files may hold anything, line ends too
+void complain_of(const base::Issues& issues);
 
 /// Colour only on a terminal, and not where NO_COLOR is set to anything (no-color.org) or TERM is dumb.
 report::Style terminal_style();

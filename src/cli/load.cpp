@@ -14,10 +14,6 @@ namespace latchwright::cli {
 
 namespace {
 
-void complain_all(const base::Issues& issues) {
-  for (const auto& issue : issues) complain(issue.line() + "\n");
-}
-
 /// Indices of the doors asked for, in the file's order.
 std::vector<std::size_t> chosen_doors(const Options& options, const model::Job& job) {
   std::vector<std::string> names;
@@ -53,12 +49,12 @@ std::optional<LoadedJob> load_open_for(const Options& options) {
   base::Issues left_out;
   const auto catalogue = options.skip_broken ? io::load_sound_catalogue(options.parts_files, left_out)
                                              : io::load_catalogue(options.parts_files);
-  complain_all(left_out);
+  complain_of(left_out);
   if (!left_out.empty()) complain("the parts named above are left out; the others are used\n");
-  if (!catalogue.ok()) complain_all(catalogue.issues());
+  if (!catalogue.ok()) complain_of(catalogue.issues());
   // The job's own faults are worth telling even when a part file is broken.
   const auto loaded = io::load_job(options.job, catalogue.ok() ? catalogue.value() : model::Catalogue());
-  if (!loaded.ok() && catalogue.ok()) complain_all(loaded.issues());
+  if (!loaded.ok() && catalogue.ok()) complain_of(loaded.issues());
   if (!catalogue.ok() || !loaded.ok()) return std::nullopt;
 
   LoadedJob job{loaded.value(), chosen_doors(options, loaded.value().job), loaded.value().job};

@@ -4,6 +4,7 @@
 #include <exception>
 
 #include "base/failure.h"
+#include "base/text.h"
 #include "cli/console.h"
 #include "cli/verbs.h"
 
@@ -42,7 +43,7 @@ int run_program(int argc, const char* const* argv, MakePictureWriter make_writer
     Plot plot(*parsed.options, make_writer);
     return run_verb(*parsed.options, plot, make_writer);
   } catch (const base::UsageError& error) {
-    complain(fmt::format("latchwright: {}\n", error.what()));
+    complain(fmt::format("latchwright: {}\n", base::printable(error.what(), longest_fault)));
     return exit_bad_input;
   } catch (const base::StudyError& error) {
     complain(fmt::format("latchwright: {}\n", error.what()));

@@ -25,7 +25,7 @@ bool read_logs(const std::vector<std::string>& paths, std::vector<model::BenchLo
       logs.push_back(std::move(log.value()));
       continue;
     }
-    for (const auto& issue : log.issues()) complain(issue.line() + "\n");
+    complain_of(log.issues());
     good = false;
   }
   return good;
@@ -55,10 +55,8 @@ int run_fit(const Options& options, Plot& plot) {
   base::Issues left_out;
   const auto catalogue = options.skip_broken ? io::load_sound_catalogue(options.parts_files, left_out)
                                              : io::load_catalogue(options.parts_files);
-  for (const auto& issue : left_out) complain(issue.line() + "\n");
-  if (!catalogue.ok()) {
-    for (const auto& issue : catalogue.issues()) complain(issue.line() + "\n");
-  }
+  complain_of(left_out);
+  if (!catalogue.ok()) complain_of(catalogue.issues());
   if (!held_good || !free_good || !catalogue.ok()) return exit_bad_input;
   const model::Part& like = like_part(catalogue.value(), options.like);
   const auto& actuator = std::get<model::Actuator>(like.body);

@@ -19,7 +19,7 @@ std::vector<report::SpreadReport> read_slices(const std::vector<std::string>& fi
   bool good = true;
   const auto complain_all = [&good](const base::Issues& issues) {
     good = false;
-    for (const auto& issue : issues) complain(issue.line() + "\n");
+    complain_of(issues);
   };
   for (const auto& file : files) {
     const auto raw = io::read_json_file(file);

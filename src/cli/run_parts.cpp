@@ -47,7 +47,7 @@ std::string checked_files_text(const model::Catalogue& catalogue, std::size_t fi
 int run_parts(const Options& options) {
   const auto catalogue = io::load_catalogue(options.parts_files);
   if (!catalogue.ok()) {
-    for (const auto& issue : catalogue.issues()) complain(issue.line() + "\n");
+    complain_of(catalogue.issues());
     return exit_bad_input;
   }
   Entries chosen;

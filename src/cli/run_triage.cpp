@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <cstdlib>
 #include <limits>
 
 #include "base/failure.h"
+#include "base/text.h"
 #include "cli/bench_part.h"
 #include "cli/console.h"
 #include "cli/option_values.h"
@@ -24,7 +24,7 @@ bench::Readings readings_of(const Options& options) {
   if (is_open_line(given.leads)) {
     readings.leads_ohm = std::numeric_limits<double>::infinity();
   } else if (!given.leads.empty()) {
-    readings.leads_ohm = std::strtod(given.leads.c_str(), nullptr);
+    readings.leads_ohm = base::number_in(given.leads);
   }
   if (given.meter_ohm && readings.leads_ohm && *readings.leads_ohm < *given.meter_ohm - bench::touch_ohm) {
     throw base::UsageError(

@@ -176,7 +176,7 @@ std::optional<std::vector<std::optional<double>>> read_list(const Raw& raw, cons
 
 double to_file_unit(double si, double scale) {
   // 15 digits: every decimal a person typed comes back as typed, though value * scale / scale may be an ulp off.
-  return std::strtod(fmt::format("{:.15g}", si / scale).c_str(), nullptr);
+  return base::number_in(fmt::format("{:.15g}", si / scale));
 }
 
 }  // namespace latchwright::model

@@ -94,7 +94,7 @@ std::vector<PartTolerance> every_tolerance(const Actuator& actuator) {
     }
   }
   for (const auto& [pointer, half_width] : tolerances_of(actuator)) {
-    const auto is = [&](const PartTolerance& one) { return one.pointer == pointer; };
+    const auto is = [&pointer = pointer](const PartTolerance& one) { return one.pointer == pointer; };
     if (std::none_of(all.begin(), all.end(), is)) all.push_back({pointer, half_width, stated, true});
   }
   std::erase_if(all, [](const PartTolerance& one) { return one.half_width <= 0; });

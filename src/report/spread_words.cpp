@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
-#include <cstdlib>
 
 #include "base/text.h"
 #include "report/spread_report.h"
@@ -79,7 +78,7 @@ int decimals_of(double chance, int digits) {
   const double percent = 100 * chance, nearer = std::min(percent, 100 - percent);
   if (nearer <= 0) return 0;
   // Rounding first, as 9.96 takes one decimal less than 9.94.
-  const double rounded = std::strtod(fmt::format("{:.{}e}", nearer, digits - 1).c_str(), nullptr);
+  const double rounded = base::number_in(fmt::format("{:.{}e}", nearer, digits - 1));
   return std::clamp(digits - 1 - static_cast<int>(std::floor(std::log10(rounded) + 1e-12)), 0, 6);
 }
 
@@ -135,7 +134,7 @@ std::string chance_text(const Chance& chance) {
   if (chance.of == 0) return "not known";
   if (chance.count == 0) return fmt::format("less than {} %", rounded_up(chance.high));
   if (chance.count == chance.of) {
-    const double rest = std::strtod(rounded_up(1 - chance.low).c_str(), nullptr);
+    const double rest = base::number_in(rounded_up(1 - chance.low));
     return fmt::format("more than {} %", base::exact_text(100 - rest));
   }
   const int decimals = std::max(1, decimals_of(chance.estimate, 2));

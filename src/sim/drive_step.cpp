@@ -22,8 +22,9 @@ constexpr double negligible_push = 2e-6;  // of the supply, or of the torque tha
 /// The time constant of the node that follows its own heat most quickly, s.
 double quickest_node_s(const physics::HeatNetwork& heat) {
   double rate = 0;
-  for (const auto node : {physics::winding, physics::ptc}) {
-    double out = 0;
+  for (std::size_t k = 0; k < heat.size(); ++k) {
+    const auto node = static_cast<physics::HeatNode>(k);
+    double out = node == physics::housing ? heat.housing_to_ambient() : 0;
     for (std::size_t n = 0; n < heat.size(); ++n) out += heat.link(node, static_cast<physics::HeatNode>(n));
     rate = std::max(rate, out * heat.per_capacity(node));
   }

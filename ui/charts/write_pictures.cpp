@@ -166,7 +166,20 @@ SteadyHashes::~SteadyHashes() { QHashSeed::resetRandomGlobalSeed(); }
 void blank_date(QByteArray& pdf) {
   const qsizetype start = pdf.indexOf("/CreationDate");
   const qsizetype end = start < 0 ? -1 : pdf.indexOf('\n', start);
-  if (end > start) std::fill(pdf.begin() + start, pdf.begin() + end, ' ');
+  if (end < 0) return;
+  // A date is longer away from Greenwich ("+14'00'" for "Z"): always as much room, and places in the file by that.
+  constexpr qsizetype room = 48;
+  const qsizetype longer = room - (end - start);
+  pdf.replace(start, end - start, QByteArray(room, ' '));
+  const qsizetype table = pdf.lastIndexOf("\nxref\n"), trailer = pdf.lastIndexOf("trailer");
+  base::require(table > start && trailer > table, "a PDF ends with its table of places");
+  constexpr qsizetype entry = 20, digits = 10;
+  for (qsizetype at = pdf.indexOf('\n', table + 6) + 1; at + entry <= trailer; at += entry) {
+    const qsizetype place = pdf.mid(at, digits).toLongLong();
+    if (place > start) pdf.replace(at, digits, QByteArray::number(place + longer).rightJustified(digits, '0'));
+  }
+  const qsizetype last = pdf.lastIndexOf("startxref\n") + 10, stop = pdf.indexOf('\n', last);
+  pdf.replace(last, stop - last, QByteArray::number(table + 1));
 }
 
 std::optional<FileKind> file_kind(const std::string& path) {

@@ -8,15 +8,26 @@
 #include <QLabel>
 #include <QPushButton>
 #include <QVBoxLayout>
+#include <algorithm>
 
 #include "desk/table_copy.h"
 
 namespace latchwright::desk {
 
+namespace {
+
+/// More than anybody reads; a file that is no job may have them by the hundred thousand, and rows take long to lay out.
+constexpr std::size_t most_rows = 200;
+
+}  // namespace
+
 FaultsDialog::FaultsDialog(const QString& what, const base::Issues& faults, QWidget* parent)
-    : QDialog(parent), table_(new QTableWidget(static_cast<int>(faults.size()), 3, this)) {
+    : QDialog(parent), table_(new QTableWidget(static_cast<int>(std::min(faults.size(), most_rows)), 3, this)) {
   setWindowTitle(tr("Faults"));
   auto* heading = new QLabel(what, this);
+  if (faults.size() > most_rows) {
+    heading->setText(tr("%1 The first %2 of %3 faults:").arg(what).arg(most_rows).arg(faults.size()));
+  }
   heading->setWordWrap(true);
   table_->setHorizontalHeaderLabels({tr("file"), tr("place"), tr("what is wrong")});
   table_->setAccessibleName(tr("Faults: file, place and what is wrong"));
@@ -30,6 +41,7 @@ FaultsDialog::FaultsDialog(const QString& what, const base::Issues& faults, QWid
   int row = 0;
   QString all;
   for (const auto& fault : faults) {
+    if (row == table_->rowCount()) break;
     const QString file = QString::fromStdString(fault.file);
     const QString cells[] = {file.section(QLatin1Char('/'), -1),
                              fault.pointer.empty() ? tr("the whole file") : QString::fromStdString(fault.pointer),

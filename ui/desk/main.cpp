@@ -2,6 +2,8 @@
 #include <QApplication>
 #include <QCommandLineParser>
 #include <QIcon>
+#include <clocale>
+#include <csignal>
 #include <cstdio>
 
 #include "desk/window.h"
@@ -10,7 +12,12 @@
 namespace desk = latchwright::desk;
 
 int main(int argc, char** argv) {
+  // Where files may not grow on (ulimit -f), saving then fails and says so, instead of the window being gone.
+  std::signal(SIGXFSZ, SIG_IGN);
   QApplication program(argc, argv);
+  // Qt takes over the user's locale; figures that libraries read and write keep their points. What people read and type
+  // goes by Qt's own locale.
+  std::setlocale(LC_NUMERIC, "C");
   Q_INIT_RESOURCE(desk);  // of a static library
   program.setOrganizationName(QStringLiteral("latchwright"));
   program.setApplicationName(QStringLiteral("desk"));

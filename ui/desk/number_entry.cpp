@@ -77,7 +77,7 @@ TypedNumber read_typed(const QString& text, const QString& unit, const QLocale& 
 QString short_number(double value) {
   if (value == 0) return QStringLiteral("0");
   for (int digits = 1; digits <= 6; ++digits) {
-    const double rounded = std::strtod(fmt::format("{:.{}g}", value, digits).c_str(), nullptr);
+    const double rounded = base::number_in(fmt::format("{:.{}g}", value, digits));
     if (std::fabs(rounded - value) <= 1e-9 * std::fabs(value)) {
       return QString::fromStdString(base::exact_text(rounded));
     }
@@ -92,7 +92,7 @@ QString shown_number(double file_value, const units::ShownUnit& unit) {
 
 double file_number(double shown_value, const units::ShownUnit& unit) {
   if (!converts(unit)) return shown_value;
-  return std::strtod(fmt::format("{:.12g}", unit.file(shown_value)).c_str(), nullptr);
+  return base::number_in(fmt::format("{:.12g}", unit.file(shown_value)));
 }
 
 QString shown_range(const model::FieldInfo& info, units::UnitSystem system) {
@@ -132,7 +132,7 @@ double stepped(double shown_value, bool up, const model::FieldInfo& info, const 
   const double at = shown_value / step;
   // To the next multiple; from a multiple to its neighbour.
   double next = (up ? std::floor(at + 1 + 1e-9) : std::ceil(at - 1 - 1e-9)) * step;
-  next = std::strtod(fmt::format("{:.12g}", next).c_str(), nullptr);
+  next = base::number_in(fmt::format("{:.12g}", next));
   if (next >= low && next <= high) return next;
   // The end itself, where the value does not stand beyond it already.
   if (up) return std::max(shown_value, high);

@@ -12,22 +12,6 @@
 
 namespace latchwright::tests {
 
-std::uint64_t Draw::bits() {
-  state_ += 0x9e3779b97f4a7c15u;
-  std::uint64_t z = state_;
-  z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-  z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-  return z ^ (z >> 31);
-}
-
-double Draw::between(double low, double high) {
-  return low + (high - low) * static_cast<double>(bits() >> 11) * 0x1p-53;
-}
-
-double Draw::around(double low, double high) { return low * std::exp(between(0, 1) * std::log(high / low)); }
-
-std::size_t Draw::below(std::size_t count) { return static_cast<std::size_t>(bits() % count); }
-
 namespace {
 
 /// Rises slowly and then steeply; or dips first, as ceramics do; or hardly at all; or ends early.
