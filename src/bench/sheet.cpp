@@ -10,6 +10,7 @@
 #include "base/failure.h"
 #include "base/infinity.h"
 #include "base/text.h"
+#include "bench/scattered.h"
 #include "bench/sound_reading.h"
 #include "bench/triage_members.h"
 #include "bench/variants.h"
@@ -38,106 +39,10 @@ class Share final : public base::Progress {
   std::size_t done_ = 0;
 };
 
-/// The part as stated, and those that scatter about it.
-struct Scattered {
-  SoundReading usual;
-  std::vector<std::vector<SoundReading>> causes;  ///< each with its ends
-  double off_by_s = infinity;                     ///< what has not tripped by then is switched off
-
-  /// Held, until the winding is past its class; of an end, past what a fault permits: once on the bench that
-  /// costs it no more than some of its life.
-  std::optional<double> limit_passed_s(const SoundReading& one) const {
-    return &one == &usual ? one.class_passed_s : one.fault_passed_s;
-  }
-  /// Whether this one may still be held at s: not yet to be switched off, or tripped in time; its winding
-  /// within its limit.
-  bool may_hold(const SoundReading& one, double s) const {
-    const auto passed_s = limit_passed_s(one);
-    if (passed_s && s >= *passed_s) return false;
-    return s < off_by_s || tripped_in_time(one);
-  }
-  bool tripped_in_time(const SoundReading& one) const { return one.trip_s && *one.trip_s <= off_by_s; }
-  template <class Is>
-  bool any_end(const Is& is) const {
-    return std::any_of(causes.begin(), causes.end(),
-                       [&is](const auto& ends) { return std::any_of(ends.begin(), ends.end(), is); });
-  }
-};
-
-struct Band {
-  double low = 0, high = 0;
-};
-
-/// How far a reading lies from the usual one: as a factor, whose logarithm this is; as a difference where
-/// there is no factor to 0.
-double apart(double usual, double value) { return usual > 0 ? std::log(value / usual) : value - usual; }
-
-double moved(double usual, double by) { return usual > 0 ? usual * std::exp(by) : usual + by; }
-
-/// Ends without the figure count for nothing.
-bool never_open(const SoundReading&) { return false; }
 /// Ends at which a held current never halves.
 bool without_trip(const SoundReading& end) { return !end.trip_s; }
 bool trips(const SoundReading& reading) { return reading.trip_s.has_value(); }
 bool passes_class(const SoundReading& end) { return end.class_passed_s.has_value(); }
-
-/// docs/model.md (12.1).
-/// get: a figure of a reading, none where that one has none. An end without the figure leaves it open upwards
-/// where `open` says so, and counts for nothing else.
-template <class Get, class Open>
-Band band_of(const Scattered& all, double usual, const Get& get, const Open& open) {
-  double up = 0, down = 0;
-  for (const auto& ends : all.causes) {
-    double most = 0, least = 0;
-    for (const SoundReading& end : ends) {
-      const std::optional<double> value = get(end);
-      if (!value && open(end)) most = infinity;
-      if (!value) continue;
-      most = std::max(most, apart(usual, *value));
-      least = std::max(least, -apart(usual, *value));
-    }
-    up += most * most;
-    down += least * least;
-  }
-  return {std::max(0.0, moved(usual, -std::sqrt(down))), moved(usual, std::sqrt(up))};
-}
-
-/// A figure of those that may be held for s.
-template <class Get>
-auto held_for(const Scattered& all, double s, const Get& get) {
-  return [&all, s, get](const SoundReading& one) {
-    return all.may_hold(one, s) ? std::optional<double>(get(one)) : std::nullopt;
-  };
-}
-
-/// Of held currents: the least that any of these ever carries (two causes that have tripped it by then do not
-/// make one that carries less than either), and by how much more than another one may carry as long as none
-/// has tripped.
-struct HeldLimits {
-  double least_A = infinity;
-  double up = 1;
-
-  explicit HeldLimits(const Scattered& all) {
-    const auto take = [this](const SoundReading& one) {
-      least_A = std::min(least_A, *std::min_element(one.held_A.begin(), one.held_A.end()));
-    };
-    take(all.usual);
-    for (const auto& ends : all.causes) std::for_each(ends.begin(), ends.end(), take);
-    const auto at_once = [](const SoundReading& r) { return std::optional(r.at_once_A); };
-    const double usual = all.usual.at_once_A;
-    if (usual > 0) up = band_of(all, usual, at_once, never_open).high / usual;
-  }
-
-  /// Where some have not tripped and the usual one has, factors between the two do not add up.
-  template <class Get>
-  Band limited(const Scattered& all, const Band& band, const Get& get) const {
-    double most = get(all.usual).value_or(0);
-    for (const auto& ends : all.causes) {
-      for (const SoundReading& end : ends) most = std::max(most, get(end).value_or(0));
-    }
-    return {std::max(band.low, least_A), std::min(band.high, most * up)};
-  }
-};
 
 /// Why a figure of one that is held so long is not given.
 std::string held_too_long(const Scattered& all, double class_C) {
@@ -164,11 +69,6 @@ std::string trip_remark(const Scattered& all) {
       break;
   }
   return "does not trip within " + base::wait_text(stall_limit_s) + some;
-}
-
-/// Whether one trips in time and may be held a little longer.
-bool held_past_trip(const Scattered& all, const SoundReading& one) {
-  return all.tripped_in_time(one) && all.may_hold(one, *one.trip_s + past_trip_s);
 }
 
 class Sheets {
@@ -264,8 +164,8 @@ class Sheets {
     }
     add(
         name, unit, std::move(remark),
-        [&](const SoundReading& one) { return held_past_trip(all_, one) ? get(one) : std::nullopt; },
-        [&](const SoundReading& end) { return held_past_trip(all_, end) && !get(end); });
+        [&](const SoundReading& one) { return all_.held_past_trip(one) ? get(one) : std::nullopt; },
+        [&](const SoundReading& end) { return all_.held_past_trip(end) && !get(end); });
     if (out_.back().value && all_.any_end(without_trip)) {
       out_.back().remark += "; at one end of its tolerances it does not trip at all";
     }
@@ -310,17 +210,17 @@ std::vector<double> cooling_times(double until_s) {
 }
 
 std::vector<CoolingPoint> cooling_of(const Scattered& all) {
-  if (!held_past_trip(all, all.usual)) return {};
+  if (!all.held_past_trip(all.usual)) return {};
   double until = std::max(60.0, 1.2 * *all.usual.cooled_s);
   for (const auto& ends : all.causes) {
     for (const SoundReading& end : ends) {
-      if (held_past_trip(all, end)) until = std::max(until, end.cooled_s.value_or(0));
+      if (all.held_past_trip(end)) until = std::max(until, end.cooled_s.value_or(0));
     }
   }
   std::vector<CoolingPoint> points;
   for (const double t : cooling_times(until)) {
     const auto at = [t, &all](const SoundReading& r) {
-      return held_past_trip(all, r) ? std::optional(r.leads_after(t)) : std::nullopt;
+      return all.held_past_trip(r) ? std::optional(r.leads_after(t)) : std::nullopt;
     };
     const double usual = *at(all.usual);
     const Band band = band_of(all, usual, at, never_open);
@@ -361,19 +261,6 @@ std::vector<std::string> scatter_words(const model::Actuator& actuator) {
                                 base::significant(actuator.ptc.after_trip_ratio)));
   }
   return words;
-}
-
-/// Until when what has not tripped must be switched off.
-std::optional<double> off_by(const Scattered& all) {
-  const bool warm = all.usual.class_passed_s || all.any_end(passes_class);
-  double earliest_s = warm ? longest_warm_hold_s / off_by_share : infinity;
-  const auto take = [&](const SoundReading& one) {
-    earliest_s = std::min(earliest_s, all.limit_passed_s(one).value_or(infinity));
-  };
-  take(all.usual);
-  for (const auto& ends : all.causes) std::for_each(ends.begin(), ends.end(), take);
-  if (std::isinf(earliest_s)) return std::nullopt;
-  return off_by_share * earliest_s;
 }
 
 /// A time to be done by: never rounded up.
@@ -441,7 +328,7 @@ Sheet make_sheet(const model::Actuator& actuator, const model::PtcCurve& curve, 
   sheet.ambient_C = ambient_C;
   sheet.supply_V = supply_V;
   sheet.held_s = all.usual.trip_s ? *all.usual.trip_s + past_trip_s : stall_limit_s;
-  sheet.off_by_s = off_by(all);
+  sheet.off_by_s = all.off_by();
   all.off_by_s = sheet.off_by_s.value_or(infinity);
   sheet.warnings = warnings_of(actuator, sheet, all);
   sheet.readings = Sheets(actuator, all, load_N).readings();

@@ -92,10 +92,6 @@ void show_current(const Member& m, const std::array<CurrentPart, 3>& currents, S
   sample.current_A = current_at(currents, m.at_kind, m.at_size);
 }
 
-}  // namespace
-
-namespace {
-
 Sample sample_of(State state, const Member& m, const Place& at, double share, const Readings& readings,
                  double nominal_V) {
   Sample sample;

@@ -15,10 +15,12 @@ inline constexpr int counted_times = 4;
 
 /// How far an installation comes before a throw is missed.
 struct WorstCount {
-  int cycles_done = 0;               ///< of the worse of all doors together and each door alone
-  std::optional<std::size_t> alone;  ///< the door that locks out first alone, where that is the worse
-  std::optional<std::size_t>
-      stops_first;  ///< the (first) door whose throw is missed; none where all were done
+  /// Of the worse of all doors together and each door alone.
+  int cycles_done = 0;
+  /// The door that locks out first alone, where that is the worse.
+  std::optional<std::size_t> alone;
+  /// The (first) door whose throw is missed; none where all were done.
+  std::optional<std::size_t> stops_first;
 };
 
 /// Cycles before the first missed throw at a condition, as the lockout check counts (docs/model.md section
