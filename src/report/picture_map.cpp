@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "base/text.h"
 #include "report/check_report.h"
@@ -68,23 +69,33 @@ PictureLine level_line(const LockoutMap& map, int cycles, Stroke stroke) {
   return line;
 }
 
-PictureBand safe_band(const LockoutMap& map) {
-  PictureBand band;
-  band.name = fmt::format("gives {} cycles", map.plan.cycles);
-  band.hue = 0;
+/// What gives the wanted cycles, a band for each run of ambients at which something does: it ends at the last
+/// of them, because how much of the room up to the next one is safe was not counted.
+std::vector<PictureBand> safe_bands(const LockoutMap& map) {
+  std::vector<PictureBand> bands;
+  bool open = false;
   for (std::size_t k = 0; k < map.ambient_C.size(); ++k) {
     const SafeAt safe = safe_at(map, k);
+    if (safe.kind == SafeAt::Kind::never) {
+      open = false;
+      continue;
+    }
     const Run run = counted_run(map, k, map.plan.cycles);
     double low = is_over_gap(map) ? safe.value_s : run.low_s;
-    double high = is_over_gap(map) ? map.plan.to_s : safe.value_s;
-    if (safe.kind == SafeAt::Kind::never) low = high = is_over_gap(map) ? map.plan.to_s : map.plan.from_s;
+    const double high = is_over_gap(map) ? map.plan.to_s : safe.value_s;
     if (!std::isfinite(low)) low = high;  // a narrow run of pulses between two that were counted
+    if (!std::exchange(open, true)) {
+      bands.emplace_back();
+      bands.back().name = fmt::format("gives {} cycles", map.plan.cycles);
+      bands.back().hue = 0;
+    }
+    PictureBand& band = bands.back();
     band.lower_x.push_back(map.ambient_C[k]);
     band.lower_y.push_back(low);
     band.upper_x.push_back(map.ambient_C[k]);
     band.upper_y.push_back(high);
   }
-  return band;
+  return bands;
 }
 
 Picture boundary_picture(const model::Study& study, const LockoutMap& map) {
@@ -95,11 +106,13 @@ Picture boundary_picture(const model::Study& study, const LockoutMap& map) {
   picture.condition = map_condition(map);
   picture.across.title = "ambient";
   picture.across.unit = "°C";
+  picture.across.low = map.ambient_C.front();
+  picture.across.high = map.ambient_C.back();
   picture.up = time_axis(map);
   picture.up.logarithmic = !is_over_gap(map);
   picture.up.low = map.plan.from_s;
   picture.up.high = map.plan.to_s;
-  picture.bands.push_back(safe_band(map));
+  picture.bands = safe_bands(map);
   PictureLine edge = picture_line(is_over_gap(map) ? "shortest rest" : "longest pulse", 0);
   for (std::size_t k = 0; k < map.ambient_C.size(); ++k) {
     const SafeAt safe = safe_at(map, k);

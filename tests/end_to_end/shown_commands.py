@@ -16,7 +16,7 @@ Marks, each on the line before the block (or by itself):
     <!-- edit FILE: "old" -> "new" -->   what the page tells the reader to change in a file, each "old" stands there once
 
 In pages with a mark of the second kind on, every block that calls the program must be marked, and every picture that
-the page shows from images/ must have been drawn by one of its commands (pictures of the window excepted).
+the page shows from images/ must have been drawn by one of its commands (pictures of the window and of a sheet's pages excepted).
 """
 import difflib
 import os
@@ -30,7 +30,7 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 PIECE = re.compile(
     r"<!-- (?:run(?P<how>[^\n]*?)|edit (?P<file>\S+): (?P<edits>[^\n]*?)) -->\n(?:```\n(?P<body>.*?)```)?", re.S
 )
-PICTURE = re.compile(r"!\[[^\]]*\]\((?:docs/)?images/(?!desk-|bench-)([\w.-]+\.png)\)")
+PICTURE = re.compile(r"!\[[^\]]*\]\((?:docs/)?images/(?!desk-|bench-|sheet-)([\w.-]+\.png)\)")
 FENCE = re.compile(r"^```[^\n]*\n(.*?)^```", re.S | re.M)
 
 

@@ -137,8 +137,12 @@ TEST_CASE("map: pictures of what is safe and of what was counted", "[report][spr
   CHECK(edge.y[2] == 2.41);
   CHECK(std::isnan(edge.y[3]));
   const auto& band = safe.bands.at(0);
-  CHECK(band.lower_y == std::vector<double>{0, 0.73, 2.41, 10});
-  CHECK(band.upper_y == std::vector<double>{10, 10, 10, 10});
+  // At 80 °C nothing does: no room is safe between there and the last ambient at which something does.
+  CHECK(safe.bands.size() == 1);
+  CHECK(safe.across.high == 80);
+  CHECK(band.lower_x == std::vector<double>{-20, 23, 60});
+  CHECK(band.lower_y == std::vector<double>{0, 0.73, 2.41});
+  CHECK(band.upper_y == std::vector<double>{10, 10, 10});
   // Lines of equal count: the first counted rest from which on there are 3 and 10.
   CHECK(named(safe.lines, "3 cycles, as counted").y[2] == 2);
   CHECK(named(safe.lines, "10 cycles, as counted").y[1] == 2);
@@ -150,8 +154,18 @@ TEST_CASE("map: pictures of what is safe and of what was counted", "[report][spr
 
   const auto pulses = report::map_pictures(study, tests::hand_made_pulses());
   const auto& pulse = of_key(pulses, "map_boundary");
-  CHECK(pulse.bands.at(0).upper_y == std::vector<double>{3, 0.42, 0.12});
-  CHECK(pulse.bands.at(0).lower_y == std::vector<double>{0.3, 0.3, 0.12});
+  CHECK(pulse.bands.at(0).upper_y == std::vector<double>{3, 0.42});
+  CHECK(pulse.bands.at(0).lower_y == std::vector<double>{0.3, 0.3});
   CHECK(pulse.up.logarithmic);
   CHECK(of_key(pulses, "map_counts").across.logarithmic);
+
+  // An ambient without any in the middle parts the band in two.
+  auto parted = map;
+  parted.cycles_done[1] = {0, 0, 1, 1, 2, 4};
+  parted.boundary = {{60, 2.41}};
+  const auto both = report::map_pictures(study, parted);
+  const auto& two = of_key(both, "map_boundary").bands;
+  REQUIRE(two.size() == 2);
+  CHECK(two[0].lower_x == std::vector<double>{-20});
+  CHECK(two[1].lower_x == std::vector<double>{60});
 }
