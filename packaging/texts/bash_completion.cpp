@@ -10,7 +10,6 @@ namespace latchwright::texts {
 using cli::OptionText;
 using cli::ProgramText;
 using cli::Takes;
-using cli::VerbText;
 
 namespace {
 

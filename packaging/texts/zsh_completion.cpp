@@ -8,7 +8,6 @@ namespace latchwright::texts {
 using cli::OptionText;
 using cli::ProgramText;
 using cli::Takes;
-using cli::VerbText;
 
 namespace {
 
@@ -58,7 +57,10 @@ std::string specification(const OptionText& option) {
   for (const auto& name : option.names) {
     std::string others;
     if (!option.repeats) others = "(" + joined(option.names) + ")";
-    out += " \\\n        '" + std::string(option.repeats ? "*" : "") + others + name;
+    out += " \\\n        '";
+    if (option.repeats) out += '*';
+    out += others;
+    out += name;
     if (option.takes == Takes::nothing) {
       out += "[" + text + "]'";
     } else {

@@ -107,17 +107,59 @@ std::size_t column_width(std::string_view text) {
       text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
-std::optional<ControlCharacter> find_control(std::string_view text) {
+namespace {
+
+struct CodePoint {
+  std::optional<unsigned> value;  ///< none: a byte that is no UTF-8
+  std::size_t bytes;
+};
+
+/// The character that begins at `place`; the table of well-formed UTF-8 is that of RFC 3629, section 4.
+CodePoint code_point_at(std::string_view text, std::size_t place) {
+  const auto byte = [&](std::size_t k) -> unsigned {
+    return place + k < text.size() ? static_cast<unsigned char>(text[place + k]) : 0u;
+  };
+  const unsigned first = byte(0);
+  if (first < 0x80) return {first, 1};
+  const std::size_t length = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
+  if (first < 0xC2 || first > 0xF4) return {std::nullopt, 1};
+  unsigned value = first & (0x7Fu >> length);
+  for (std::size_t k = 1; k < length; ++k) {
+    if ((byte(k) & 0xC0) != 0x80) return {std::nullopt, 1};
+    value = value << 6 | (byte(k) & 0x3F);
+  }
+  const bool overlong = (length == 3 && value < 0x800) || (length == 4 && value < 0x10000);
+  const bool surrogate = value >= 0xD800 && value < 0xE000;
+  if (overlong || surrogate || value > 0x10FFFF) return {std::nullopt, 1};
+  return {value, length};
+}
+
+/// Why a character misleads; empty where it does not. Line ends and tabs count.
+std::string_view misleading(unsigned c) {
+  if (c < 0x20 || (c >= 0x7F && c < 0xA0)) return "is a control character";
+  if (c < 0xAD) return {};
+  if (c == 0x2028 || c == 0x2029) return "ends a line";
+  const bool turns = c == 0x061C || c == 0x200E || c == 0x200F || (c >= 0x202A && c <= 0x202E) ||
+                     (c >= 0x2066 && c <= 0x2069);
+  if (turns) return "changes the direction of the text";
+  const bool unseen = c == 0x00AD || c == 0x200B || (c >= 0x2060 && c <= 0x2064) ||
+                      (c >= 0x206A && c <= 0x206F) || c == 0xFEFF || (c >= 0xFFF9 && c <= 0xFFFB);
+  return unseen ? "cannot be seen" : std::string_view();
+}
+
+bool is_layout(unsigned c) { return c == '\t' || c == '\n' || c == '\r'; }
+
+}  // namespace
+
+std::optional<MisleadingCharacter> find_misleading(std::string_view text, Lines lines) {
   std::size_t character = 0;
-  for (std::size_t k = 0; k < text.size(); ++k) {
-    const auto byte = static_cast<unsigned char>(text[k]);
-    if ((byte & 0xC0) == 0x80) continue;
+  for (std::size_t k = 0; k < text.size();) {
+    const CodePoint next = code_point_at(text, k);
+    k += next.bytes;
     ++character;
-    if (byte < 0x20 || byte == 0x7F) return ControlCharacter{character, byte};
-    // U+0080 to U+009F are the bytes C2 80 to C2 9F.
-    if (byte == 0xC2 && k + 1 < text.size() && static_cast<unsigned char>(text[k + 1]) < 0xA0) {
-      return ControlCharacter{character, static_cast<unsigned char>(text[k + 1])};
-    }
+    if (!next.value || (lines == Lines::many && is_layout(*next.value))) continue;
+    const auto what = misleading(*next.value);
+    if (!what.empty()) return MisleadingCharacter{character, *next.value, what};
   }
   return std::nullopt;
 }
@@ -125,11 +167,21 @@ std::optional<ControlCharacter> find_control(std::string_view text) {
 std::string printable(std::string_view text, std::size_t limit) {
   std::string clean;
   std::size_t columns = 0;
-  for (const char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    const bool starts_code_point = (byte & 0xC0) != 0x80;
-    if (starts_code_point && columns++ >= limit) return clean + "…";
-    clean += byte < 0x20 || byte == 0x7F ? ' ' : c;
+  for (std::size_t k = 0; k < text.size();) {
+    const CodePoint next = code_point_at(text, k);
+    std::string shown(text.substr(k, next.bytes));
+    if (!next.value) {
+      shown = fmt::format("\\x{:02x}", static_cast<unsigned char>(text[k]));
+    } else if (is_layout(*next.value)) {
+      shown.assign(1, ' ');
+    } else if (!misleading(*next.value).empty()) {
+      shown = fmt::format("\\u{:04x}", *next.value);
+    }
+    // An escape is shown whole or not at all.
+    columns += column_width(shown);
+    if (columns > limit) return clean + "…";
+    clean += shown;
+    k += next.bytes;
   }
   return clean;
 }

@@ -27,14 +27,24 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
 /// Length of UTF-8 text in code points, for aligning columns.
 std::size_t column_width(std::string_view text);
 
-struct ControlCharacter {
+/// A character that a text may not hold, because a reader cannot see it or sees others elsewhere for it.
+struct MisleadingCharacter {
   std::size_t character;  ///< which one of the text, from 1
   unsigned code_point;
+  std::string_view what;  ///< "is a control character", "changes the direction of the text", "cannot be seen"
 };
-/// The first control character of UTF-8 text (U+0000 to U+001F, U+007F to U+009F).
-std::optional<ControlCharacter> find_control(std::string_view text);
+/// How many lines a text may have. `many` also permits tabs.
+enum class Lines { one, many };
+/// The first misleading character of UTF-8 text: control characters (U+0000 to U+001F, U+007F to U+009F; line
+/// ends and tabs where there may be one line only), line and paragraph separators (U+2028, U+2029),
+/// everything that Unicode calls Bidi_Control (PropList.txt: U+061C, U+200E, U+200F, U+202A to U+202E, U+2066
+/// to U+2069), and what is never seen (U+00AD, U+200B, U+2060 to U+2064, U+206A to U+206F, U+FEFF, U+FFF9 to
+/// U+FFFB). The joiners U+200C and U+200D may stand: Persian, Hindi and others are not written without them.
+std::optional<MisleadingCharacter> find_misleading(std::string_view text, Lines lines = Lines::one);
 
-/// Text safe to print on a terminal and in one line: control characters become spaces, long text is cut.
+/// Text safe to print on a terminal and in one line: line ends and tabs become spaces; other misleading
+/// characters and bytes that are no UTF-8 become what JSON or C writes for them (\u202e, \xff); text of more
+/// than `limit` characters is cut.
 std::string printable(std::string_view text, std::size_t limit = 80);
 
 }  // namespace latchwright::base

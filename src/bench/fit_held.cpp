@@ -73,7 +73,7 @@ class Fitter {
       residuals_.evaluate(p, r, jacobian);
       return true;
     };
-    const Minimum best = minimise(problem);
+    Minimum best = minimise(problem);
     if (progress_.cancelled()) throw base::Cancelled();
     return best;
   }

@@ -215,6 +215,7 @@ void run_log(HeldRun<T>& run, const ReducedLog& log, const std::array<T, held_pa
       const T first = run.current(bin.voltage_V);
       late.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
       const T middle = run.current(bin.voltage_V);
+      // NOLINTNEXTLINE(performance-unnecessary-copy-initialization): what follows may move it on.
       const T case_C = run.case_C();
       late.go(T(bin.half_width_s), bin.voltage_V, bin.voltage_V);
       const T edges = first + run.current(bin.voltage_V);

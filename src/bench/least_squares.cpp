@@ -46,6 +46,16 @@ class Block final : public ceres::CostFunction {
   const std::vector<int>& free_;
 };
 
+/// What goes wrong is told by `usable`, not on standard error. Set once: the flag is the whole program's, and
+/// several fits may run at a time.
+void be_silent() {
+  static const bool silent = [] {
+    FLAGS_minloglevel = google::GLOG_FATAL;
+    return true;
+  }();
+  static_cast<void>(silent);
+}
+
 }  // namespace
 
 Minimum minimise(const LeastSquares& problem) {
@@ -60,8 +70,7 @@ Minimum minimise(const LeastSquares& problem) {
   std::vector<double> x;
   for (const int k : free) x.push_back(problem.start[k]);
   if (!free.empty()) {
-    // What goes wrong is told by `usable`, not on standard error.
-    FLAGS_minloglevel = google::GLOG_FATAL;
+    be_silent();
     ceres::Problem ceres_problem;
     ceres_problem.AddResidualBlock(new Block(problem, free), nullptr, x.data());
     for (std::size_t k = 0; k < free.size(); ++k) {

@@ -29,8 +29,9 @@ void print(const std::string& text) {
 }
 
 void complain(const std::string& text) {
-  std::fwrite(text.data(), 1, text.size(), stderr);
-  std::fflush(stderr);
+  // Where standard error fails there is nobody left to tell.
+  static_cast<void>(std::fwrite(text.data(), 1, text.size(), stderr));
+  static_cast<void>(std::fflush(stderr));
 }
 
 void complain_of(const base::Issues& issues) {
@@ -43,8 +44,10 @@ void complain_of(const base::Issues& issues) {
 }
 
 report::Style terminal_style() {
+  // NOLINTBEGIN(concurrency-mt-unsafe): nothing here changes the environment.
   const char* no_color = std::getenv("NO_COLOR");
   const char* term = std::getenv("TERM");
+  // NOLINTEND(concurrency-mt-unsafe)
   const bool refused = (no_color != nullptr && *no_color != '\0') || (term != nullptr && std::strcmp(term, "dumb") == 0);
   return {.colour = !refused && ::isatty(STDOUT_FILENO) == 1};
 }
@@ -53,11 +56,11 @@ ConsoleProgress::ConsoleProgress(bool quiet)
     : shows_(!quiet && ::isatty(STDERR_FILENO) == 1),
       start_(std::chrono::steady_clock::now()),
       last_(start_) {
-  std::signal(SIGINT, take_interrupt);
+  static_cast<void>(std::signal(SIGINT, take_interrupt));
 }
 
 ConsoleProgress::~ConsoleProgress() {
-  std::signal(SIGINT, SIG_DFL);
+  static_cast<void>(std::signal(SIGINT, SIG_DFL));
   if (shown_) complain("\r\033[K");
 }
 

@@ -297,7 +297,11 @@ base::Checked<model::BenchLog> read_bench_log(const std::string& path) {
     return base::Issues{{path, "", fmt::format("is larger than {} MB", most_log_bytes >> 20)}};
   }
   auto log = parse_bench_log(text, path);
-  if (log.ok()) log.value().name = std::filesystem::path(path).filename().string();
+  // It stands in tables, pictures and notes: long names are not cut, whatever they hold.
+  if (log.ok()) {
+    const std::string name = std::filesystem::path(path).filename().string();
+    log.value().name = base::printable(name, 6 * name.size());
+  }
   return log;
 }
 

@@ -7,8 +7,8 @@
 
 #include <cerrno>
 #include <cstdio>
-#include <cstring>
 #include <filesystem>
+#include <system_error>
 
 #include "base/failure.h"
 #include "io/builtin_parts.h"
@@ -50,7 +50,8 @@ class Descriptor {
 };
 
 [[noreturn]] void fail(const std::string& path, const std::string& what) {
-  throw base::UsageError(path + ": " + what + " (" + std::strerror(errno) + "); nothing was written");
+  throw base::UsageError(path + ": " + what + " (" + std::generic_category().message(errno) +
+                         "); nothing was written");
 }
 
 /// What a symbolic link leads to, whether that exists or not; anything else stays itself.

@@ -174,7 +174,10 @@ bool is_short(const Raw::List& list) {
 }
 
 void append_text(const std::string& text, std::string& out) {
-  out += nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  // A name of a file may hold what no text of a job may: readers get the same text, and a terminal is not led
+  // astray.
+  const bool all_ascii = base::find_misleading(text, base::Lines::many).has_value();
+  out += nlohmann::json(text).dump(-1, ' ', all_ascii, nlohmann::json::error_handler_t::replace);
 }
 
 void append(const Raw& value, std::size_t depth, std::string& out) {

@@ -10,17 +10,17 @@
 namespace latchwright::model {
 
 void Catalogue::add_layer(const std::string& file, const std::vector<Part>& parts, const std::string& list_pointer) {
-  layers_.push_back({file, parts.size()});
-  for (std::size_t k = 0; k < parts.size(); ++k) {
-    entries_[parts[k].id] = {std::make_shared<const Part>(parts[k]), file, pointer_to(list_pointer, k),
-                           layers_.size() - 1};
-  }
+  SoundParts all{parts, {}};
+  for (std::size_t k = 0; k < parts.size(); ++k) all.places.push_back(k);
+  add_layer(file, all, list_pointer);
 }
 
-void Catalogue::add_layer(const std::string& file, const SoundParts& parts, const std::string& list_pointer) {
-  for (std::size_t k = 0; k < parts.parts.size(); ++k) {
-    entries_[parts.parts[k].id] = {std::make_shared<const Part>(parts.parts[k]), file,
-                                   pointer_to(list_pointer, parts.places[k])};
+void Catalogue::add_layer(const std::string& file, const SoundParts& sound, const std::string& list_pointer) {
+  const std::size_t layer = layers_.size();
+  layers_.push_back({file, sound.parts.size()});
+  for (std::size_t k = 0; k < sound.parts.size(); ++k) {
+    entries_[sound.parts[k].id] = {std::make_shared<const Part>(sound.parts[k]), file,
+                                   pointer_to(list_pointer, sound.places[k]), layer};
   }
 }
 
@@ -144,7 +144,7 @@ base::Checked<SoundParts> check_sound_parts(const Raw& raw, const std::string& f
 
 PartPtr look_up(const std::string& id, std::string_view kind, const std::string& pointer, const Catalogue& catalogue,
                 ReadContext& context) {
-  const PartPtr part = catalogue.find(id);
+  PartPtr part = catalogue.find(id);
   if (part && kind_of(*part) == kind) return part;
   if (part) {
     context.add(pointer, fmt::format("\"{}\" is a part of kind {}, not {}", id, kind_of(*part), kind));

@@ -32,14 +32,15 @@ class Catalogue {
 
   struct Layer {
     std::string file;
-    std::size_t parts;  ///< in the file, those that a later layer has replaced too
+    std::size_t
+        parts;  ///< taken from the file: broken ones do not count, those that a later layer has replaced do
   };
 
-  /// Adds checked parts of one file (one layer); `pointers` beside them.
+  /// Adds checked parts of one file as a layer of its own; `list_pointer` leads to their list in the file.
   void add_layer(const std::string& file, const std::vector<Part>& parts, const std::string& list_pointer);
 
   /// The same for parts that stand at these places of the list.
-  void add_layer(const std::string& file, const SoundParts& parts, const std::string& list_pointer);
+  void add_layer(const std::string& file, const SoundParts& sound, const std::string& list_pointer);
   /// Takes a part away.
   void remove(const std::string& id) { entries_.erase(id); }
 

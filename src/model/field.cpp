@@ -123,10 +123,11 @@ std::optional<std::string> read_text(const Raw& raw, const FieldInfo& info, cons
     context.add(pointer, "must not be empty");
     return std::nullopt;
   }
-  if (const auto place = base::find_control(*value); place && !info.many_lines) {
-    context.add(pointer, fmt::format("character {} is a control character (U+{:04X}); "
-                                     "one line of plain text is wanted",
-                                     place->character, place->code_point));
+  const auto lines = info.many_lines ? base::Lines::many : base::Lines::one;
+  if (const auto place = base::find_misleading(*value, lines)) {
+    context.add(pointer, fmt::format("{}: character {} {} (U+{:04X}); {} of plain text {} wanted",
+                                     raw.shown(), place->character, place->what, place->code_point,
+                                     info.many_lines ? "lines" : "one line", info.many_lines ? "are" : "is"));
     return std::nullopt;
   }
   const bool plain = value->find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-") ==

@@ -41,7 +41,7 @@ struct FieldInfo {
   bool required = true;
   std::optional<double> fallback;  ///< the value when the key is absent, in the file's unit
   std::string meaning;
-  bool many_lines = false;  ///< of a text: may hold line ends and other control characters
+  bool many_lines = false;  ///< of a text: may hold line ends and tabs
   std::vector<std::string> choices;
   std::vector<double> values;  ///< the only permitted numbers, where there are few
   std::size_t min_items = 0;  ///< of a list

@@ -4,6 +4,7 @@
 #include <string>
 #include <utility>
 
+#include "base/text.h"
 #include "model/field.h"
 
 // Makers of field rows, one per kind of value. `scale`: SI value = file value * scale.
@@ -15,6 +16,9 @@ struct Bounds {
   double low;
   double high;
 };
+
+// NOLINTBEGIN(performance-unnecessary-value-param): moved into members of a Field<R>, which the check cannot
+// see before R is known.
 
 template <class R, class Get, class Set>
 Field<R> number_row(std::string key, std::string unit, Bounds range, std::string meaning, Get get, Set set) {
@@ -90,7 +94,7 @@ Field<R> whole(int R::*member, std::string key, std::string unit, Bounds range, 
   return field;
 }
 
-enum class Lines { one, many };
+using base::Lines;
 
 /// A text of limited length; kind: text, identifier or choice.
 template <class R>
@@ -221,5 +225,7 @@ Field<R> record_list(std::vector<C> R::*member, std::string key, const Table<C>&
   };
   return field;
 }
+
+// NOLINTEND(performance-unnecessary-value-param)
 
 }  // namespace latchwright::model

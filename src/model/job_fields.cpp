@@ -14,7 +14,7 @@ constexpr Bounds run_length{0, 30};
 constexpr Bounds small_ohms{0, 1000};
 constexpr Bounds id_length{1, 64};
 
-template <class R>
+template <class R>  // NOLINTNEXTLINE(performance-unnecessary-value-param): moved, as in model/field_rows.h
 Field<R> reference(PartRef R::*member, std::string key, std::string meaning) {
   Field<R> field;
   field.info.key = std::move(key);
@@ -87,7 +87,7 @@ Field<RodForce> shape_number(double RodForce::*member, std::string key, std::str
                              std::vector<RodShape> shapes) {
   auto field = number(member, std::move(key), "N", 1, {0, 1000}, std::move(meaning));
   field.info.required = false;
-  field.write = [member, shapes](const RodForce& force) -> std::optional<Raw> {
+  field.write = [member, shapes = std::move(shapes)](const RodForce& force) -> std::optional<Raw> {
     for (const RodShape shape : shapes) {
       if (shape == force.shape) return Raw(force.*member);
     }

@@ -95,7 +95,7 @@ void fit(Study& study, const Place& place, const PartPtr& part) {
   slot(study, place) = part;
   refer(study.job, place, part->id);
   const auto family = [&] {
-    const PartPtr found = study.catalogue->find(std::get<Fuse>(part->body).family);
+    PartPtr found = study.catalogue->find(std::get<Fuse>(part->body).family);
     base::require(found != nullptr, "a fuse of the catalogue has its family");
     return found;
   };

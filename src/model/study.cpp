@@ -121,7 +121,7 @@ PartPtr resolve(const PartRef& reference, std::string_view kind, const std::stri
 /// What a chosen part itself refers to. A part of the job that leads nowhere has its fault at its own place.
 PartPtr follow(const PartPtr& part, const std::string& id, const char* kind, const std::string& pointer,
                const Catalogue& catalogue, ReadContext& context) {
-  const PartPtr target = catalogue.find(id);
+  PartPtr target = catalogue.find(id);
   if (target && kind_of(*target) == std::string_view(kind)) return target;
   if (catalogue.find_entry(part->id)->file != context.file) {
     context.add(pointer, fmt::format("{} \"{}\" needs the {} \"{}\", {}", kind_of(*part), part->id, kind, id,

@@ -91,7 +91,7 @@ Picture rod_force(const model::Study& study, std::size_t door, const verdict::At
 
   const auto available = [&](const std::string& when, const std::vector<physics::Temperatures>& T,
                              Stroke stroke) {
-    const auto amps = sim::standstill_currents(circuit, T);
+    auto amps = sim::standstill_currents(circuit, T);
     PictureLimit has;
     has.name = "actuator has, " + when;
     has.value = sim::standstill_force(own, amps[door], T[door]);

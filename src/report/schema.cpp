@@ -15,7 +15,13 @@ using model::FieldKind;
 using model::Raw;
 
 const char* const id_pattern = "^[A-Za-z0-9._-]+$";
-const char* const no_control_pattern = R"(^[^\u0000-\u001f\u007f-\u009f]*$)";
+/// A text in which base::find_misleading finds nothing.
+std::string text_pattern(bool many_lines) {
+  const std::string unseen =
+      R"(\u007f-\u009f\u00ad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ufff9-\ufffb)";
+  return (many_lines ? R"(^[^\u0000-\u0008\u000b\u000c\u000e-\u001f)" : R"(^[^\u0000-\u001f)") + unseen +
+         "]*$";
+}
 
 Raw::List to_list(const std::vector<std::string>& words) { return Raw::List(words.begin(), words.end()); }
 
@@ -89,7 +95,9 @@ class Definitions {
   }
   void set(const std::string& name, Raw::Object rules) {
     for (auto& [known, place] : definitions_) {
-      if (known == name) place = Raw(std::move(rules));
+      if (known != name) continue;
+      place = Raw(std::move(rules));
+      return;
     }
   }
 
@@ -103,8 +111,8 @@ class Definitions {
     rules.emplace_back("maxLength", Raw(field.high));
     if (field.kind == FieldKind::identifier || field.kind == FieldKind::reference || field.kind == FieldKind::curve) {
       rules.emplace_back("pattern", id_pattern);
-    } else if (field.kind == FieldKind::text && !field.many_lines) {
-      rules.emplace_back("pattern", no_control_pattern);
+    } else if (field.kind == FieldKind::text) {
+      rules.emplace_back("pattern", text_pattern(field.many_lines));
     }
   }
 

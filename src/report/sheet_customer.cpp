@@ -155,6 +155,7 @@ SheetSection customer_section(const model::Study& study, const SheetFindings& fi
   blocks.emplace_back(SheetHeading{"Please do not"});
   blocks.emplace_back(SheetList{
       {"play with the locks, or let children: the locks get warm, and rods and latches pinch fingers;",
+       // NOLINTNEXTLINE(bugprone-suspicious-missing-comma): one text on two lines.
        "put in a larger fuse, or bridge one: it is there so that no wire burns. A fuse that blows again "
        "tells of a fault;",
        "work the locks while the car is being jump-started;",

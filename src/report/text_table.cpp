@@ -57,7 +57,7 @@ std::string TextTable::text(std::size_t indent) const {
 }
 
 std::string shown(verdict::Verdict verdict, const Style& style) {
-  const std::string word(verdict::word_of(verdict));
+  std::string word(verdict::word_of(verdict));
   if (!style.colour) return word;
   const char* code = verdict == verdict::Verdict::fails ? "1;31" : verdict == verdict::Verdict::tight ? "33" : "32";
   return fmt::format("\033[{}m{}\033[0m", code, word);

@@ -3,15 +3,30 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <iterator>
+#include <string_view>
 
 namespace latchwright::report {
 
+bool begins_formula(std::string_view text) {
+  constexpr std::string_view begins[] = {"=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠"};
+  return std::any_of(std::begin(begins), std::end(begins),
+                     [&](std::string_view it) { return text.starts_with(it); });
+}
+
 std::string csv_field(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + '"';
+  constexpr std::string_view parts_columns = ";\t\r\n";
+  std::string safe;
+  bool at_start = true;
+  for (std::size_t k = 0; k < text.size(); ++k) {
+    if (at_start && begins_formula(std::string_view(text).substr(k))) safe += '\'';
+    if (text[k] == '"') safe += '"';
+    safe += text[k];
+    at_start = parts_columns.find(text[k]) != std::string_view::npos;
+  }
+  if (safe.find_first_of(",;\"\t\r\n") == std::string::npos) return safe;
+  return '"' + safe + '"';
 }
 
 std::string trace_csv(const std::vector<sim::TraceSample>& samples, const std::vector<std::string>& door_names) {

@@ -54,7 +54,7 @@ class LinearResponse {
   const Formulas* formulas_;
   std::array<Door, most_doors> doors_;
   std::array<Wave, most_doors> current_, torque_;
-  Wave shared_;  // R_s / (1 + R_s sum of 1/Z)
+  Wave shared_{};  // R_s / (1 + R_s sum of 1/Z)
   std::size_t count_ = 0;
   double h_ = 0;
 };

@@ -111,7 +111,7 @@ class Share {
 
 class MapMaker {
  public:
-  MapMaker(const model::Study& study, MapPlan plan, unsigned workers, base::Progress& progress)
+  MapMaker(const model::Study& study, const MapPlan& plan, unsigned workers, base::Progress& progress)
       : study_(study),
         plan_(plan),
         most_(sim::counted_times * plan.cycles),

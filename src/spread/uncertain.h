@@ -55,7 +55,8 @@ class UncertainStudy {
       door_length,
       voltage,
       ambient
-    } of{};
+    };
+    Of of{};
     std::size_t door = 0;
     double half_width = 0;  ///< relative; V or K of the last two
     std::string pointer;    ///< of an actuator's figure

@@ -1,11 +1,13 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Input that no sane program writes: refused in a few clear lines, within 20 s and 1.5 GB; and markup in every text of a
-job and its parts, which the job sheet shows as text.
+"""Input that no sane program writes: refused in a few clear lines, within 20 s and 1.5 GB; markup in every text of a
+job and its parts, which the job sheet shows as text; formulas in them, which a spreadsheet takes for text; and characters
+that cannot be seen or turn the direction of a text, which are refused.
 
     hostile.py PROGRAM
 """
 import copy
+import csv
 import html.parser
 import json
 import os
@@ -15,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import threading
+import unicodedata
 import unittest
 import xml.etree.ElementTree
 
@@ -389,6 +392,141 @@ class Markup(InFolder):
                                  [f"{number} {attack}"[:60] for number in range(len(result["doors"]))])
                 text = run("cycle", path, "--cycles", "1").stdout.decode("utf-8")
                 self.assertIn(f"0 {attack}"[:60], text)
+
+
+# Beginnings that make a formula: OWASP, "CSV Injection".
+FORMULAS = ("=1+1", "+1+1", "-1+1", "@SUM(1,1)", "=HYPERLINK(\"x\";\"y\")", "＝1+1", "-", "left;=1+1")
+
+
+class Spreadsheets(InFolder):
+    def is_number(self, cell):
+        try:
+            float(cell)
+        except ValueError:
+            return False
+        return True
+
+    def cells(self, name):
+        with open(self.path(name), encoding="utf-8", newline="") as file:
+            rows = list(csv.reader(file))
+        self.assertGreater(len(rows), 1)
+        self.assertEqual({len(row) for row in rows}, {len(rows[0])})
+        return [cell for row in rows for cell in row]
+
+    def assert_harmless(self, name):
+        for cell in self.cells(name):
+            for piece in cell.split(";"):
+                self.assertFalse(piece[:1] in tuple("=+-@\t\r\n＝＋－＠") and not self.is_number(piece), cell)
+
+    def test_no_cell_of_a_result_is_a_formula(self):
+        for formula in FORMULAS:
+            with self.subTest(formula):
+                job = good_job()
+                for number, door in enumerate(job["doors"]):
+                    door["name"] = formula + " " * (number > 0) + "x" * number
+                path = self.written(job)
+                names = {door["name"].replace("=", "'=") if door["name"].startswith("left") else "'" + door["name"]
+                         for door in job["doors"]}
+                for verb, *words in (("check", "--all-corners"), ("cycle", "--cycles", "1"), ("curves",)):
+                    shown = run(verb, path, *words, "--csv", self.path(f"{verb}.csv"), "--force")
+                    self.assertIn(shown.returncode, (0, 1), shown.stderr)
+                    self.assert_harmless(f"{verb}.csv")
+                # Each name is there, to be read but for the apostrophe.
+                self.assertLessEqual(names, set(self.cells("cycle.csv")))
+                self.assertLessEqual(names, set(self.cells("check.csv")))
+
+    def test_a_log_named_like_a_formula(self):
+        log = (ROOT / "docs/examples/held-log.csv").read_bytes()
+        pathlib.Path(self.path("=1+1.csv")).write_bytes(log)
+        shown = run("fit", "=1+1.csv", "--like", "act-ordinary-2w", "--ambient", "20", "--csv", "out.csv", cwd=self.folder)
+        self.assertIn(shown.returncode, (0, 3), shown.stderr)
+        self.assertIn("'=1+1.csv", self.cells("out.csv"))
+        self.assert_harmless("out.csv")
+        # Numbers below zero are still numbers.
+        self.assertTrue(any(self.is_number(cell) and float(cell) < 0 for cell in self.cells("out.csv")))
+
+
+# Unseen by Unicode's general category Cf (formats), but written on paper: Arabic and Syriac number signs; or needed for
+# writing a language: the two joiners and Mongolian's vowel separator. Beyond U+FFFF: nothing of Cf is refused.
+WRITTEN_FORMATS = {*range(0x600, 0x606), 0x6DD, 0x70F, 0x890, 0x891, 0x8E2, 0x200C, 0x200D, 0x180E}
+DIRECTIONS = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
+
+
+def is_misleading(code):
+    category = unicodedata.category(chr(code))
+    return category in ("Cc", "Zl", "Zp") or (category == "Cf" and code < 0x10000 and code not in WRITTEN_FORMATS)
+
+
+class Unseen(InFolder):
+    def parts_titled(self, titles):
+        return {"latchwright_parts": 1, "parts": [
+            {"id": f"relay-{number}", "kind": "relay", "title": title, "source": {"kind": "invented"}, "contact_mohm": 5,
+             "rated_A": 30} for number, title in enumerate(titles)]}
+
+    def test_each_is_refused_and_named(self):
+        # Against the Unicode data that Python carries.
+        codes = [code for code in range(0x10000) if is_misleading(code)]
+        self.assertTrue({code for code in range(0x10000) if unicodedata.bidirectional(chr(code)) in DIRECTIONS} <= set(codes))
+        self.assertGreater(len(codes), 90)
+        found = []
+        for begin in range(0, len(codes), 50):
+            some = codes[begin:begin + 50]
+            lines = self.lines_of(run("parts", "--parts", self.written(self.parts_titled(
+                [f"a{chr(code)}b" for code in some]), "parts.json")))
+            self.assertEqual(len(lines), len(some))
+            found += lines
+        for number, (code, line) in enumerate(zip(codes, found)):
+            self.assertIn(f"/parts/{number % 50}/title: \"a", line)
+            self.assertIn("character 2 ", line)
+            self.assertIn(f"(U+{code:04X}); one line of plain text is wanted", line)
+            self.assertEqual([c for c in line if is_misleading(ord(c))], [], line)
+
+    def test_all_else_that_is_assigned_may_stand(self):
+        good = [chr(code) for code in range(0x110000)
+                if not is_misleading(code) and unicodedata.category(chr(code)) not in ("Cn", "Cs", "Co")]
+        self.assertGreater(len(good), 100_000)
+        titles = ["".join(good[begin:begin + 200]) for begin in range(0, len(good), 200)]
+        shown = run("parts", "--json", "--parts", self.written(json.dumps(self.parts_titled(titles), ensure_ascii=False),
+                                                               "parts.json"))
+        self.assertEqual((shown.returncode, shown.stderr), (0, b""))
+        back = {part["id"]: part["title"] for part in json.loads(shown.stdout)["parts"]}
+        self.assertEqual([back[f"relay-{number}"] for number in range(len(titles))], titles)
+
+    def test_every_text_of_a_job(self):
+        for code in (0x1B, 0x9B, 0x2028, 0x202E, 0x2066, 0x200B, 0xFEFF):
+            for pointer, change in (("/title", lambda job, text: job.update(title=text)),
+                                    ("/notes", lambda job, text: job.update(notes=text)),
+                                    ("/doors/1/name", lambda job, text: job["doors"][1].update(name=text))):
+                with self.subTest(code=hex(code), pointer=pointer):
+                    job = good_job()
+                    change(job, f"rear {chr(code)}right")
+                    for verb in ("check", "sheet"):
+                        out = ("-o", self.path("sheet.html")) if verb == "sheet" else ()
+                        self.refused(self.written(job), f"{pointer}: \"rear \\u{code:04x}right\": character 6 ",
+                                     words=(verb, *out))
+                    self.assertFalse(os.path.exists(self.path("sheet.html")))
+
+    def test_keys_values_and_file_names_are_shown_as_they_are(self):
+        job = good_job()
+        job["ti\u202etle"] = 1
+        job["pulse"]["on_s"] = "\u2066\u001b[2J"
+        lines = self.refused(self.written(job), count=2)
+        self.assertTrue(any(r"/ti\u202etle: unknown key" in line for line in lines), lines)
+        self.assertTrue(any(r'not "\u2066\u001b[2J"' in line for line in lines), lines)
+        name = "a\u202e\x1b[2J\u200b.json"
+        lines = self.lines_of(run("check", self.path(name)))
+        self.assertIn(r"a\u202e\u001b[2J\u200b.json: there is no such file", lines[0])
+        self.written(good_job(), name)
+        for words in (("check", "--json"), ("check",), ("cycle", "--cycles", "1")):
+            shown = run(*words, self.path(name)).stdout.decode("utf-8")
+            self.assertEqual([c for c in shown if is_misleading(ord(c)) and c != "\n"], [])
+        log = "\u202e.csv"
+        pathlib.Path(self.path(log)).write_bytes((ROOT / "docs/examples/held-log.csv").read_bytes())
+        shown = run("fit", log, "--like", "act-ordinary-2w", "--ambient", "20", "--csv", "out.csv", cwd=self.folder)
+        self.assertIn(shown.returncode, (0, 3), shown.stderr)
+        for text in (shown.stdout.decode("utf-8"), pathlib.Path(self.path("out.csv")).read_text(encoding="utf-8")):
+            self.assertIn(r"\u202e.csv", text)
+            self.assertEqual([c for c in text if is_misleading(ord(c)) and c != "\n"], [])
 
 
 if __name__ == "__main__":

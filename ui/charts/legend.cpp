@@ -43,7 +43,7 @@ QString limit_name(const report::Picture& picture, const std::string& name) {
     const QString value = axis_value_text(axis, limit.value);
     if (!values.contains(value)) values.push_back(value);
   }
-  const QString text = QString::fromStdString(name);
+  QString text = QString::fromStdString(name);
   if (values.isEmpty() || values.size() > 3) return text;
   return QCoreApplication::translate("charts", "%1: %2", "a limit: its name, its value")
       .arg(text, values.join(QCoreApplication::translate("charts", ", ")));

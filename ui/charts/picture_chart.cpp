@@ -210,7 +210,7 @@ QPointF PictureChart::value(const QPointF& position, bool right) const {
 
 QString PictureChart::valuesText(const QString& name, const QPointF& value, bool right) const {
   const auto part = [](const report::Axis& axis, double number) {
-    const QString text = axis_value_text(axis, number);
+    QString text = axis_value_text(axis, number);
     if (axis.title.empty() || text.isEmpty()) return text;
     return QCoreApplication::translate("charts", "%1: %2", "an axis, the value there")
         .arg(QString::fromStdString(axis.title), text);

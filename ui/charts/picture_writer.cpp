@@ -14,20 +14,20 @@ namespace {
 
 /// What Qt says of displays and folders that drawing into a file does not need stays unsaid.
 void keep_quiet(QtMsgType type, const QMessageLogContext&, const QString& message) {
-  if (type == QtFatalMsg) std::fprintf(stderr, "latchwright: %s\n", qPrintable(message));
+  if (type == QtFatalMsg) static_cast<void>(std::fprintf(stderr, "latchwright: %s\n", qPrintable(message)));
 }
 
 /// Qt Charts wants a QApplication; this one has no display, and nothing of the desktop's settings in it.
 class QuietApplication {
  public:
-  QuietApplication() {
-    former_ = qInstallMessageHandler(keep_quiet);
+  QuietApplication() : former_(qInstallMessageHandler(keep_quiet)) {
     qputenv("QT_QPA_PLATFORM", "offscreen");
     QCoreApplication::setAttribute(Qt::AA_Use96Dpi);
     QApplication::setDesktopSettingsAware(false);
     application_ = std::make_unique<QApplication>(count_, words_);
     // Qt takes over the user's locale; the figures of results keep their points.
-    std::setlocale(LC_NUMERIC, "C");
+    // NOLINTNEXTLINE(concurrency-mt-unsafe): before anything is drawn, and there is no other thread.
+    static_cast<void>(std::setlocale(LC_NUMERIC, "C"));
     QLocale::setDefault(QLocale::c());
   }
   ~QuietApplication() {
@@ -41,7 +41,7 @@ class QuietApplication {
   int count_ = 1;
   char name_[12] = "latchwright";
   char* words_[2] = {name_, nullptr};
-  QtMessageHandler former_ = nullptr;
+  QtMessageHandler former_;
   std::unique_ptr<QApplication> application_;
 };
 

@@ -55,7 +55,7 @@ report::Picture shown_picture(const report::Picture& picture, units::UnitSystem 
 }
 
 QString axis_title(const report::Axis& axis) {
-  const QString title = QString::fromStdString(axis.title), unit = QString::fromStdString(axis.unit);
+  QString title = QString::fromStdString(axis.title), unit = QString::fromStdString(axis.unit);
   if (unit.isEmpty() || !axis.words.empty()) return title;
   if (title.isEmpty()) return unit;
   return QCoreApplication::translate("charts", "%1, %2", "an axis: what it shows, its unit").arg(title, unit);

@@ -186,7 +186,7 @@ QString meaning_of(const model::FieldInfo& field) {
 }
 
 QString place_label(const model::Raw& tree, std::string_view pointer) {
-  const QString whole = QString::fromUtf8(pointer.data(), static_cast<qsizetype>(pointer.size()));
+  QString whole = QString::fromUtf8(pointer.data(), static_cast<qsizetype>(pointer.size()));
   QStringList keys = whole.split(QLatin1Char('/'));
   if (keys.size() < 2) return whole;
   keys.removeFirst();

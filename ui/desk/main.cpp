@@ -13,11 +13,12 @@ namespace desk = latchwright::desk;
 
 int main(int argc, char** argv) {
   // Where files may not grow on (ulimit -f), saving then fails and says so, instead of the window being gone.
-  std::signal(SIGXFSZ, SIG_IGN);
+  static_cast<void>(std::signal(SIGXFSZ, SIG_IGN));
   QApplication program(argc, argv);
-  // Qt takes over the user's locale; figures that libraries read and write keep their points. What people read and type
-  // goes by Qt's own locale.
-  std::setlocale(LC_NUMERIC, "C");
+  // Qt takes over the user's locale; figures that libraries read and write keep their points. What people
+  // read and type goes by Qt's own locale. NOLINTNEXTLINE(concurrency-mt-unsafe): there is no other thread
+  // yet.
+  static_cast<void>(std::setlocale(LC_NUMERIC, "C"));
   Q_INIT_RESOURCE(desk);  // of a static library
   program.setOrganizationName(QStringLiteral("latchwright"));
   program.setApplicationName(QStringLiteral("desk"));
@@ -35,7 +36,7 @@ int main(int argc, char** argv) {
                                QStringLiteral("[FILE]"));
   parser.process(program);
   if (parser.positionalArguments().size() > 1) {
-    std::fputs("latchwright-desk: one job file at a time\n", stderr);
+    static_cast<void>(std::fputs("latchwright-desk: one job file at a time\n", stderr));
     return 2;
   }
 

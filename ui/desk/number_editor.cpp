@@ -70,7 +70,7 @@ QString NumberEditor::textOf(const std::optional<model::Raw>& value) const {
 QString NumberEditor::faultOf(const Refused& bad) const {
   if (!bad.value) return tr("a number is wanted (%1)").arg(shown_range(field(), units()));
   if (const double* number = bad.value->number()) {
-    const QString range = range_fault(*number, field(), units());
+    QString range = range_fault(*number, field(), units());
     if (!range.isEmpty()) return range;
   } else if (const std::string* text = bad.value->text()) {
     const QString why = read_typed(QString::fromStdString(*text), shownUnit().text).why;

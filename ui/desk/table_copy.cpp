@@ -7,20 +7,32 @@
 #include <QCoreApplication>
 #include <QGuiApplication>
 #include <QHeaderView>
+#include <QRegularExpression>
 #include <QTableView>
+
+#include "report/trace_csv.h"
 
 namespace latchwright::desk {
 
 namespace {
 
-/// A cell in one line without tabs, so that the columns stay.
+/// "-12.5", "-12.5 °C", a bare "-": begins like a formula and is none.
+bool is_figure(const QString& text) {
+  static const QRegularExpression figure(QStringLiteral("^[+-]([0-9.]+(e[+-]?[0-9]+)?)?( [^=|!()&\"']*)?$"));
+  return figure.match(text).hasMatch();
+}
+
+/// A cell in one line without tabs, so that the columns stay, and no formula where it is pasted into a
+/// spreadsheet.
 QString one_cell(const QVariant& value) {
   QString text = value.toString();
   for (QChar& each : text) {
     if (each == QLatin1Char('\t') || each == QLatin1Char('\n') || each == QLatin1Char('\r'))
       each = QLatin1Char(' ');
   }
-  return text.trimmed();
+  text = text.trimmed();
+  if (report::begins_formula(text.toStdString()) && !is_figure(text)) text.prepend(QLatin1Char('\''));
+  return text;
 }
 
 }  // namespace

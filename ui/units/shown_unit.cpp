@@ -33,14 +33,14 @@ ShownUnit shown_unit(const std::string& unit, UnitSystem system) {
 
 QString value_text(double file_value, const std::string& unit, UnitSystem system, int digits) {
   const ShownUnit shown = shown_unit(unit, system);
-  const QString number = QString::fromStdString(base::significant(shown.shown(file_value), digits));
+  QString number = QString::fromStdString(base::significant(shown.shown(file_value), digits));
   // "never" takes no unit.
   if (shown.text.isEmpty() || !std::isfinite(file_value)) return number;
   return number + QLatin1Char(' ') + shown.text;
 }
 
 QString area_text(double area_mm2, UnitSystem system) {
-  const QString metric = QString::fromStdString(base::area_text(area_mm2));
+  QString metric = QString::fromStdString(base::area_text(area_mm2));
   if (system == UnitSystem::metric) return metric;
   const auto gauge = base::gauge_for(area_mm2);
   if (!gauge) return metric;
