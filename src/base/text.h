@@ -43,7 +43,7 @@ enum class Lines { one, many };
 std::optional<MisleadingCharacter> find_misleading(std::string_view text, Lines lines = Lines::one);
 
 /// Text safe to print on a terminal and in one line: line ends and tabs become spaces; other misleading
-/// characters and bytes that are no UTF-8 become what JSON or C writes for them (\u202e, \xff); text of more
+/// characters and bytes that are no UTF-8 become what JSON or C writes for them (\\u202e, \\xff); text of more
 /// than `limit` characters is cut.
 std::string printable(std::string_view text, std::size_t limit = 80);
 

@@ -38,9 +38,12 @@ class HeatNetwork {
 
   /// docs/model.md (4.3).
   /// Winding temperature that the verdicts mean: the hottest coil where copper and core are apart, else the
-  /// mean.
-  double hottest_coil(const double* T) const {
-    return split_ ? T[core] + hot_coil_weight_ * (T[winding] - T[core]) : T[winding];
+  /// mean. Copper that is colder than its core has no loss worth weighing: all coils are at T[winding].
+  double hottest_coil(const double* T) const { return hottest_coil_rate(T, T); }
+  /// Its rate at the temperatures T, from the nodes' rates, K/s.
+  double hottest_coil_rate(const double* T, const double* rate) const {
+    return split_ && T[winding] > T[core] ? rate[core] + hot_coil_weight_ * (rate[winding] - rate[core])
+                                          : rate[winding];
   }
 
   /// K/W from thermistor to ambient in steady state with no heat elsewhere.

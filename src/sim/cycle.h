@@ -29,8 +29,8 @@ struct Lockout {
 };
 
 struct DoorCycling {
-  std::optional<double> first_throw_s;  ///< arrival in the first pulse
-  std::optional<double> last_throw_s;   ///< arrival in the last completed throw
+  std::optional<double> first_throw_s;     ///< arrival in the first pulse
+  std::optional<double> last_throw_s;      ///< arrival in the last completed throw
   std::optional<double> quickest_throw_s;  ///< of all completed throws
   std::optional<double> slowest_throw_s;
   std::vector<int> missed;  ///< throws that it did not complete, from 1

@@ -13,32 +13,29 @@ using physics::heat_nodes;
 
 namespace {
 
-// What a step may be wrong by. The last push is a bound of the error that is left, which is of the next
-// higher order.
-constexpr double permitted_push = 3e-4;  // of the supply's voltage
-constexpr double lone_turn = 3;  // rad: a lone door's response is exact, but an event must not hide in a turn
 constexpr double negligible_push = 2e-6;  // of the supply, or of the torque that it makes
 
-/// The time constant of the node that follows its own heat most quickly, s.
-double quickest_node_s(const physics::HeatNetwork& heat) {
-  double rate = 0;
-  for (std::size_t k = 0; k < heat.size(); ++k) {
-    const auto node = static_cast<physics::HeatNode>(k);
-    double out = node == physics::housing ? heat.housing_to_ambient() : 0;
-    for (std::size_t n = 0; n < heat.size(); ++n) out += heat.link(node, static_cast<physics::HeatNode>(n));
-    rate = std::max(rate, out * heat.per_capacity(node));
-  }
-  return 1 / rate;
+/// The time constant of a node by itself, s.
+double node_s(const physics::HeatNetwork& heat, physics::HeatNode node) {
+  double out = node == physics::housing ? heat.housing_to_ambient() : 0;
+  for (std::size_t n = 0; n < heat.size(); ++n) out += heat.link(node, static_cast<physics::HeatNode>(n));
+  return heat.capacity(node) / out;
 }
 
 }  // namespace
 
 DriveStep::DriveStep(const Circuit& circuit, const Drive& drive)
-    : circuit_(circuit), drive_(drive), quick_heat_s_(1e9), end_(circuit.doors.size() * slots) {
-  // Within so much of it heat has a nearly straight course.
-  constexpr double share = 0.2;
-  for (const DoorCircuit& door : circuit.doors) {
-    quick_heat_s_ = std::min(quick_heat_s_, share * quickest_node_s(door.heat));
+    : circuit_(circuit), drive_(drive), modes_(circuit.doors.size()), end_(circuit.doors.size() * slots) {
+  // Heat that a housing gives away is lost for good, so that its course is looked at more closely.
+  constexpr double share = 0.2, share_of_housing = 0.01;
+  for (std::size_t k = 0; k < circuit.doors.size(); ++k) {
+    const physics::HeatNetwork& heat = circuit.doors[k].heat;
+    quick_heat_s_[k] = unlimited;
+    for (std::size_t n = 0; n < heat.size(); ++n) {
+      node_s_[k][n] = node_s(heat, static_cast<physics::HeatNode>(n));
+      quick_heat_s_[k] =
+          std::min(quick_heat_s_[k], (n == physics::housing ? share_of_housing : share) * node_s_[k][n]);
+    }
   }
 }
 
@@ -56,7 +53,8 @@ void DriveStep::begin(const State& x, double t) {
   h_ = 0;
   drive_.at(x, first_, goes_on);
   time_constant_ = rotor_s_ = 1;
-  double fastest = 1e-9;  // 1/s²: of oscillation or growth
+  const bool lone = circuit_.doors.size() == 1;
+  longest_ = smooth_s_ = settling_s_ = unlimited;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
     const DoorCircuit& door = circuit_.doors[k];
     const DoorMode& mode = drive_.modes()[k];
@@ -66,6 +64,8 @@ void DriveStep::begin(const State& x, double t) {
     LinearDoor& linear = linear_[k];
     Push& push = pushes_[k];
     basis = {};
+    heat_[k].quick = false;
+    double fastest = 0;  // 1/s²: of oscillation or growth
     linear = {.conducting = mode.conducting,
               .moving = mode.motion == Motion::moving,
               .inductance = door.motor.inductance,
@@ -90,13 +90,13 @@ void DriveStep::begin(const State& x, double t) {
       push.torque[0] = door.motor.inertia * p.rate[slot_speed];
       push.speed = s[slot_speed];
       const double square = p.torque_constant * p.torque_constant;
+      settling_s_ = std::min(settling_s_, door.motor.inertia / (linear.damping + square / p.ohms.path));
       rotor_s_ = std::min(rotor_s_, door.motor.inertia * p.ohms.path / square);
       // Rotor and inductance swing against each other where L/R is long.
       const double swing =
           p.torque_constant * p.torque_constant / (door.motor.inertia * door.motor.inductance);
       const double decay = 0.5 * p.ohms.path / door.motor.inductance;
-      fastest = std::max(
-          fastest, std::fabs(linear.stiffness) / door.motor.inertia + std::max(0.0, swing - decay * decay));
+      fastest = std::fabs(linear.stiffness) / door.motor.inertia + std::max(0.0, swing - decay * decay);
     }
     if (linear.conducting) {
       time_constant_ = std::min(time_constant_, door.motor.inductance / p.ohms.path);
@@ -105,13 +105,21 @@ void DriveStep::begin(const State& x, double t) {
       push.volts[1] = -s[slot_current] * (door.motor.winding_ohm_per_K() * rate[physics::winding] +
                                           p.ohms.ptc_per_K * rate[physics::ptc]);
     }
-  }
-  longest_ = (circuit_.doors.size() == 1 ? lone_turn : LinearResponse::largest_turn) / std::sqrt(fastest);
-  longest_ = std::min(longest_, quick_heat_s_);
-  if (circuit_.doors.size() == 1) {
-    LinearDoor lone = linear_[0];
-    lone.resistance += circuit_.shared_ohm;
-    lone_.prepare(lone);
+    if (lone) {
+      LinearDoor whole = linear;
+      whole.resistance += circuit_.shared_ohm;
+      lone_.prepare(whole);
+    }
+    const double cheap = largest_turn() / std::sqrt(std::max(fastest, 1e-9));
+    smooth_s_ = std::min(smooth_s_, cheap);
+    const auto limit = [&](double seconds, Limit by) {
+      if (seconds < longest_) {
+        longest_ = seconds;
+        longest_by_ = {k, by};
+      }
+    };
+    limit(longest_by_turning(k, cheap), Limit::turning);
+    limit(longest_by_braking(k), Limit::braking);
   }
 }
 
@@ -258,46 +266,6 @@ bool DriveStep::correct() {
   return true;
 }
 
-double DriveStep::bend_of_load(std::size_t k) const {
-  if (basis_[k].lever == 0 || !basis_[k].curved) return 0;
-  const DoorCircuit& door = circuit_.doors[k];
-  const double from = rod_travel(door, (*x_)[k * slots + slot_angle]);
-  const double half = 0.5 * door.rod_per_rad * increments_[k].angle;
-  const auto piece = door.load(drive_.unlocking()).piece(from);
-  return basis_[k].lever *
-         (door.load(drive_.unlocking()).force(from + half) - piece.force - piece.slope * half);
-}
-
-double DriveStep::error() const {
-  // What the pushes come to at the end, as if a door's voltage were wrong by so much. They may be small there
-  // by accident: what resistances drift by under the mean current, beyond what was expected from the begin
-  // on, is seen as well, and a load's bend in the middle.
-  double worst = 0;
-  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    const LinearDoor& l = linear_[k];
-    double as_volts = 0;
-    if (l.conducting) {
-      const double current = std::max((*x_)[k * slots + slot_current], charge_[k] / h_);
-      const double drift = (last_.doors[k].ohms.path - first_.doors[k].ohms.path) * current;
-      as_volts =
-          std::max(h_ * h_ * std::fabs(pushes_[k].volts[2]), std::fabs(drift + h_ * pushes_[k].volts[1]));
-    }
-    if (l.moving) {
-      const double torque =
-          std::max(h_ * h_ * std::fabs(pushes_[k].torque[2]), 4 * std::fabs(bend_of_load(k)));
-      // A torque needs the rotor's time constant J R / K² to make its full speed.
-      const double square = l.torque_constant * l.torque_constant;
-      const double reached = std::min(1.0, h_ * square / (3 * l.inertia * l.resistance));
-      as_volts += reached * torque * l.resistance / l.torque_constant;
-      // A throw that hardly gets on feels every error many times over.
-      const double share_of_free = end_[k * slots + slot_speed] * l.torque_constant / circuit_.source_V;
-      if (!drive_.modes()[k].arrived) as_volts /= std::clamp(4 * share_of_free, 0.03, 1.0);
-    }
-    worst = std::max(worst, as_volts);
-  }
-  return worst / (circuit_.source_V * permitted_push);
-}
-
 double DriveStep::complete() {
   const std::size_t count = circuit_.doors.size();
   for (std::size_t k = 0; k < count; ++k) {
@@ -305,10 +273,21 @@ double DriveStep::complete() {
     const DoorPoint& p = first_.doors[k];
     const double* rate = p.rate.data() + slot_temperature;
     last_.doors[k].ohms = p.ohms;
+    heat_[k].quick = h_ > quick_heat_s_[k];
+    if (heat_[k].quick) {
+      const double* from = x_->data() + k * slots;
+      double watts[heat_nodes], T[heat_nodes];
+      constexpr double stays[heat_nodes] = {};
+      heat_at(k, from, p, watts);
+      modes(k).heated(from + slot_temperature, watts, stays, circuit_.at.ambient_C, h_, T);
+      last_.doors[k].ohms = DoorOhms(circuit_.doors[k], T);
+      continue;
+    }
     last_.doors[k].ohms.winding += h_ * circuit_.doors[k].motor.winding_ohm_per_K() * rate[physics::winding];
     last_.doors[k].ohms.ptc += h_ * p.ohms.ptc_per_K * rate[physics::ptc];
   }
-  const double permitted = permitted_joules();
+  // Steps this long against what moves go on one after the other, and their errors add up.
+  const double permitted = permitted_joules() * (h_ > smooth_s_ ? 0.05 : 1.0);
   double doubt = integrate(permitted);
   add_heat();
   drive_.at(end_, last_);
@@ -335,7 +314,11 @@ void DriveStep::land(double seconds) {
     s[slot_angle] += seconds * (rate[slot_angle] + seconds * (rate[slot_speed] / 2 + seconds * bend_w / 6));
     s[slot_current] += seconds * (rate[slot_current] + seconds * bend_i / 2);
     s[slot_speed] += seconds * (rate[slot_speed] + seconds * bend_w / 2);
-    for (std::size_t n = slot_temperature; n < slots; ++n) s[n] += seconds * rate[n];
+    for (std::size_t n = slot_temperature; n < slots; ++n) {
+      const double moved = seconds * rate[n];
+      // A quick node may not be carried past where it is bound for.
+      s[n] += heat_[k].quick ? moved / (1 + std::fabs(seconds) / quick_heat_s_[k]) : moved;
+    }
     rate[slot_current] += seconds * bend_i;
     rate[slot_speed] += seconds * bend_w;
     if (l.moving) rate[slot_angle] = s[slot_speed];
@@ -347,6 +330,12 @@ void DriveStep::write_temperatures(double t, State& x) const {
   // The cubic through both ends and their rates.
   const double u = t / h_;
   for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    if (heat_[k].quick) {
+      const std::size_t first = k * slots + slot_temperature;
+      modes(k).heated(x_->data() + first, heat_[k].watts.data(), heat_[k].watts_per_s.data(),
+                      circuit_.at.ambient_C, t, x.data() + first);
+      continue;
+    }
     for (std::size_t n = slot_temperature; n < slots; ++n) {
       x[k * slots + n] = Cubic{(*x_)[k * slots + n], first_.doors[k].rate[n], end_[k * slots + n],
                                last_.doors[k].rate[n], h_}

@@ -2,8 +2,11 @@
 #pragma once
 
 #include <algorithm>
+#include <optional>
+#include <vector>
 
 #include "sim/drive.h"
+#include "sim/heat_modes.h"
 #include "sim/linear_response.h"
 #include "sim/lone_response.h"
 
@@ -47,6 +50,18 @@ class DriveStep {
   /// Moves the end of a completed step by a time so short that two terms of its Taylor series carry it.
   void land(double seconds);
 
+  /// Makes the step ready to be looked at by observers.
+  void finish();
+
+  /// What has kept the step as short as it is, and the door that it is about.
+  enum class Limit : std::size_t { turning, braking, resistance, load, heat };
+  static constexpr std::size_t limits = 5;
+  struct Blame {
+    std::size_t door = 0;
+    Limit limit = Limit::resistance;
+  };
+  Blame blame() const { return h_ >= 0.99 * longest_ ? longest_by_ : short_by_; }
+
   double begin_s() const { return t_; }
   double length_s() const { return h_; }
   const State& begin() const { return *x_; }
@@ -59,7 +74,7 @@ class DriveStep {
   /// The same with the rates of currents, speeds and angles; those of temperatures are left alone.
   void at(double t, State& x, State& rates) const;
 
-  /// The longest step that the response can take here, s.
+  /// The longest step that the response can take here, s; a large number where nothing limits it.
   double longest() const { return longest_; }
   /// The largest current of a door in the step, A; where it is not above `above`, any value that is not.
   double largest_current(std::size_t door, double above) const;
@@ -68,6 +83,15 @@ class DriveStep {
   /// What is short against everything that moves, s: a quarter of the shortest J R / K² and of a third of a
   /// turn.
   double short_piece() const { return 0.25 * std::min(longest_, rotor_s_); }
+  /// The shortest time in which a node of a door follows its heat, s, where the step is long against it; a
+  /// large number otherwise.
+  double quick_node_s() const;
+  /// Temperatures' rates at both ends as those see them who put a cubic between (K/s): of a node that is
+  /// quick against the step no more than keeps the cubic from swinging past its ends.
+  struct HeatRates {
+    const double *first, *last;
+  };
+  HeatRates heat_rates(std::size_t door) const;
 
  private:
   /// What one door's step is made of, fixed at its begin.
@@ -76,6 +100,26 @@ class DriveStep {
     double gear_loss = 0;  ///< W lost in the gears per W at the rod
     bool curved = false;   ///< the load's law is no straight line here
   };
+  /// The heat of a door whose quickest node follows it within the step: what is put in, W and W/s.
+  struct QuickHeat {
+    bool quick = false;
+    std::array<double, physics::heat_nodes> watts{}, watts_per_s{};
+    std::array<double, physics::heat_nodes> first_rate{}, last_rate{};  // as observers see them, K/s
+  };
+  static constexpr double unlimited = 1e9;  // s
+  /// By how far what oscillates or grows may turn in a step, rad or e-folds.
+  double largest_turn() const;
+  /// The longest step that what oscillates or grows in a door permits, s.
+  double longest_by_turning(std::size_t door, double cheap) const;
+  /// The longest that a rotor which damping has just begun to brake permits, s.
+  double longest_by_braking(std::size_t door) const;
+  const HeatModes& modes(std::size_t door) const;
+  /// Temperatures at the end of a step that is long against the quickest node, and how well known they are.
+  void add_quick_heat(std::size_t door, const double* watts);
+  void rein_rates(std::size_t door);
+  bool reined(std::size_t door) const;
+  /// Heat into the nodes of a door at one state, W.
+  void heat_at(std::size_t door, const double* state, const DoorPoint& point, double* watts) const;
   void respond(double h, const Push* pushes, Increment* out) const;
   /// Rates of the linear circuit t after the begin; sum: of all currents' increments.
   double current_rate(std::size_t door, double t, const Increment& increment, double sum) const;
@@ -108,10 +152,19 @@ class DriveStep {
 
   const Circuit& circuit_;
   const Drive& drive_;
-  double quick_heat_s_;  // no step is longer: heat inside would turn
+  std::array<double, most_doors> quick_heat_s_{};  // within so much of it heat has a nearly straight course
+  std::array<std::array<double, physics::heat_nodes>, most_doors> node_s_{};  // each node's by itself
+  std::array<QuickHeat, most_doors> heat_;
+  mutable std::vector<std::optional<HeatModes>> modes_;  // of doors that have needed them
+  mutable LoneResponse probe_;                           // of one door of several
+  double heat_off_K_ = 0;                                // doubt about quick nodes at the end
+  std::size_t heat_off_door_ = 0;
+  Blame longest_by_;
+  mutable Blame short_by_;
   const State* x_ = nullptr;
   bool corrected_ = false;
-  double on_s_ = 1, t_ = 0, h_ = 0, longest_ = 0, time_constant_ = 0, rotor_s_ = 0;
+  double on_s_ = 1, t_ = 0, h_ = 0, longest_ = 0, smooth_s_ = 0, settling_s_ = 0, time_constant_ = 0,
+         rotor_s_ = 0;
   DrivePoint first_, last_;
   std::array<LinearDoor, most_doors> linear_;
   std::array<Basis, most_doors> basis_;

@@ -125,7 +125,7 @@ double DriveStep::integrate_by_nodes(double permitted) {
   double all = 0;
   for (std::size_t k = 0; k < count; ++k) all += increments_[k].current;
   // Nodes crowd where currents bend, at the begin, when the step is longer than that takes and they matter.
-  const bool crowded = count > 1 && h_ > 2 * time_constant_;
+  const bool crowded = (count > 1 && h_ > 2 * time_constant_) || h_ > smooth_s_ || h_ > 5 * settling_s_;
   std::array<Increment, most_doors> inside;
   const auto take = [&](const KronrodNode& node) {
     const double u = node.place;
@@ -165,7 +165,7 @@ double DriveStep::integrate_by_nodes(double permitted) {
   // A change is the error of the rule before; the rule at hand is a good deal better. What has a transient
   // may deceive two such different rules, so there Kronrod's always follows Gauss's.
   for (int n = 0; n < gauss_nodes; ++n) take(kronrod_nodes[n]);
-  const double doubt = 0.1 * change(gauss);
+  const double doubt = 0.4 * change(gauss);
   if (!crowded && doubt <= permitted) return doubt;
   for (std::size_t n = gauss_nodes; n < std::size(kronrod_nodes); ++n) take(kronrod_nodes[n]);
   return (crowded ? 0.5 : 0.05) * change(kronrod);
@@ -180,6 +180,7 @@ double DriveStep::integrate(double permitted) {
 void DriveStep::add_heat() {
   const std::size_t count = circuit_.doors.size();
   const double h = h_;
+  heat_off_K_ = 0;
   double all_last = 0;
   for (std::size_t k = 0; k < count; ++k) all_last += end_[k * slots + slot_current];
   // Charges, as the linear circuit has them: R q + R_s sum of all q = what drives it less L di and K dangle.
@@ -260,6 +261,10 @@ void DriveStep::add_heat() {
     watts[physics::motor_case] = (door.motor.brush_drop * charge_[k] + drag_heat) * per_h;
     watts[physics::ptc] = ptc_heat * per_h;
     watts[physics::housing] = gear_heat * per_h;
+    if (heat_[k].quick) {
+      add_quick_heat(k, watts);
+      continue;
+    }
     const double* T0 = s0 + slot_temperature;
     double* T1 = s1 + slot_temperature;
     door.heat.rates(T0, watts, circuit_.at.ambient_C, rate);
@@ -270,11 +275,11 @@ void DriveStep::add_heat() {
 }
 
 double DriveStep::permitted_joules() const {
-  double stall = 0;
-  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
-    stall += circuit_.source_V * circuit_.source_V / first_.doors[k].ohms.path;
-  }
-  return (circuit_.doors.size() == 1 ? permitted_energy : permitted_together) * stall * on_s_;
+  double siemens = 0;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) siemens += 1 / first_.doors[k].ohms.path;
+  const double stall_W =
+      circuit_.source_V * circuit_.source_V * siemens / (1 + circuit_.shared_ohm * siemens);
+  return (circuit_.doors.size() == 1 ? permitted_energy : permitted_together) * stall_W * on_s_;
 }
 
 }  // namespace latchwright::sim

@@ -456,6 +456,19 @@ void LoneResponse::solve_any(const Push& push, double h, Increment& out) const {
   }
 }
 
+LoneResponse::Turning LoneResponse::turning() const {
+  Turning out;
+  if (!moving_ || (!conducting_ && !stiff_)) return out;
+  if (pair_.spread_2 < 0) {
+    out.swing = pair_.spread;
+    out.growth = std::max(0.0, pair_.mean);
+  } else {
+    out.growth = std::max({0.0, pair_.farther_zero, pair_.nearer_zero});
+  }
+  if (conducting_ && stiff_) out.growth = std::max(out.growth, single_);
+  return out;
+}
+
 void LoneResponse::solve(const Push& push, double h, Increment& out) const {
   out = {};
   if ((!conducting_ || stays(push.volts)) && (!moving_ || stays(push.torque))) {

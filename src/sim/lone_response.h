@@ -30,6 +30,13 @@ class LoneResponse {
   /// not move torque and speed.
   void solve(const Push& push, double h, Increment& out) const;
 
+  /// What does not just decay: the frequency of an oscillation, rad/s, and the rate of a growth, 1/s; 0 where
+  /// there is none.
+  struct Turning {
+    double swing = 0, growth = 0;
+  };
+  Turning turning() const;
+
  private:
   /// Two zeros of P: s² + linear s + constant.
   struct Pair {

@@ -13,8 +13,8 @@ void DoorPeaks::take(const HeatNetwork& heat, double h, const Segment::DoorEnds&
       Cubic{e.first_C[thermistor], e.first_rate[thermistor], e.last_C[thermistor], e.last_rate[thermistor], h}
           .largest());
   // The hottest coil is a weighted sum of nodes; so is its rate.
-  winding.take(Cubic{heat.hottest_coil(e.first_C), heat.hottest_coil(e.first_rate),
-                     heat.hottest_coil(e.last_C), heat.hottest_coil(e.last_rate), h}
+  winding.take(Cubic{heat.hottest_coil(e.first_C), heat.hottest_coil_rate(e.first_C, e.first_rate),
+                     heat.hottest_coil(e.last_C), heat.hottest_coil_rate(e.last_C, e.last_rate), h}
                    .largest());
   current.take(std::max(e.first_A, e.last_A));
 }

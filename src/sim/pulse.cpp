@@ -19,10 +19,9 @@ namespace {
 constexpr double same_moment = 1e-9;           // s: what lies this close together happens at once
 constexpr double small_move = 1e-5;            // s: so far at most an end is moved by its Taylor series
 constexpr double no_time = 1e-13;              // s
-constexpr double shortest_step = 1e-12;        // s
+constexpr double shortest_step = 1e-20;        // s: below what time itself is rounded to
 constexpr double unknown = 1e300;              // s
 constexpr int most_rounds = 6;                 // of aiming and completing one step
-constexpr std::size_t most_steps = 2'000'000;  // of one pulse
 constexpr std::size_t most_remembered = 1000;  // of them: a pulse with more has other worries than speed
 
 }  // namespace
@@ -31,14 +30,15 @@ std::vector<double> ambient_temperatures(const Circuit& circuit) {
   return std::vector<double>(circuit.doors.size() * heat_nodes, circuit.at.ambient_C);
 }
 
-PulseEngine::PulseEngine(const Circuit& circuit)
+PulseEngine::PulseEngine(const Circuit& circuit, const Budget& budget)
     : circuit_(circuit),
       drive_(circuit),
       step_(circuit, drive_),
       waiting_(circuit, drive_),
-      solver_(standstill_tolerance),
+      solver_(standstill_tolerance, budget.stand_steps),
       full_(circuit.doors.size() * slots),
-      temps_(circuit.doors.size() * heat_nodes) {
+      temps_(circuit.doors.size() * heat_nodes),
+      budget_(budget) {
   for (const auto& door : circuit.doors) {
     time_constant_s_ = std::max(time_constant_s_, door.motor.inductance / door.motor.resistance_25);
   }
@@ -57,7 +57,8 @@ const std::vector<std::optional<double>>& PulseEngine::run(std::vector<double>& 
   // In so many time constants currents come to rest: what is left is 1e-5 of their change.
   const double relaxing_s = 12 * time_constant_s_;
   next_step_ = on_s;
-  steps_ = 0;
+  steps_ = pulse_count_ = 0;
+  blamed_ = {};
   relaxed_ = false;
   double t = 0;
   while (t < on_s) {
@@ -180,7 +181,8 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
     throw base::StudyError(
         fmt::format("the study cannot go on at t = {:.6g} s of a pulse: {}", t, drive_.describe(full_)));
   };
-  if (++steps_ > most_steps) give_up();
+  ++steps_;
+  count_step(t);
   Reach reach;
   double moved = 0;  // s, after the crossings were last looked at
   for (int rounds = 1;; ++rounds) {
@@ -222,6 +224,8 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
   }
   past.seconds = reach.what == Reach::event ? step_.length_s() : next_step_;
   step_.learn(past.drift);
+  const DriveStep::Blame blame = step_.blame();
+  ++blamed_[blame.door][static_cast<std::size_t>(blame.limit)];
   show(start_s, observers);
   std::copy(step_.end().begin(), step_.end().end(), full_.begin());
   relaxed_ = reach.what == Reach::length;
@@ -231,6 +235,8 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
 }
 
 void PulseEngine::show(double start_s, const Observers& observers) {
+  if (observers.empty()) return;
+  step_.finish();
   bool in_pieces = false;
   const MovingSegment whole(step_, start_s, drive_);
   for (Observer* observer : observers) {
@@ -246,7 +252,7 @@ void PulseEngine::show(double start_s, const Observers& observers) {
   const double h = step_.length_s(), begin = start_s + step_.begin_s();
   Moment first, last;
   step_.at(0, first.x, first.rates);
-  double from = 0, piece = std::min(longest_piece, 0.5 * step_.time_constant());
+  double from = 0, piece = std::min({longest_piece, 0.5 * step_.time_constant(), step_.quick_node_s()});
   while (from < h) {
     const double to = from + 1.5 * piece >= h ? h : from + piece;
     step_.at(to, last.x, last.rates);
@@ -281,6 +287,8 @@ void PulseEngine::stand(double& t, double on_s, double start_s, const Observers&
   WaitingSink sink(observers, start_s, drive_, waiting_, scratch_);
   solver_.run(waiting_, temps_, t, on_s, standing_step_, sink);
   standing_step_ = solver_.first_step();
+  pulse_count_ += solver_.steps();
+  study_count_ += solver_.steps();
   waiting_.expand(temps_, full_);
   if (t < on_s) drive_.resume(full_, t);
 }

@@ -3,6 +3,7 @@
 
 #include <optional>
 
+#include "sim/budget.h"
 #include "sim/drive_step.h"
 #include "sim/solver.h"
 #include "sim/waiting.h"
@@ -16,7 +17,8 @@ inline constexpr double standstill_tolerance = 1e-3;
 /// Runs pulses on one circuit. Holds work space only; what lasts between pulses is the doors' temperatures.
 class PulseEngine {
  public:
-  explicit PulseEngine(const Circuit& circuit);
+  /// budget: of this engine, whose pulses are one study's.
+  explicit PulseEngine(const Circuit& circuit, const Budget& budget = {});
 
   /// One pulse of all doors of the circuit. temperatures: heat_nodes per door, taken and left as they are at
   /// the pulse's end. start_s: the study's time when it begins, for the observers. Returns each door's
@@ -47,6 +49,10 @@ class PulseEngine {
   /// on.
   Reach aim(double& h, double longest);
   Outlook outlook() const;
+  /// Counts a step; throws base::StudyError where there are too many.
+  void count_step(double t);
+  /// Names the door, the time, the budget and the figure that is to blame as far as it is known.
+  [[noreturn]] void give_up_over_budget(double t, std::size_t most, const char* of) const;
   /// The time at which an event may have come and gone inside a step of h.
   std::optional<double> hidden_top(double h);
   /// Takes the event sought and every other that is reached at the same moment; moved: s, since the crossings
@@ -71,9 +77,12 @@ class PulseEngine {
     double seconds = 0;
     DriveStep::Drift drift;
   };
-  std::vector<Past> past_;       // the steps of the pulse before, as far as they are remembered
-  Past beyond_;                  // any after these
-  std::size_t steps_ = 0;        // begun in this pulse
+  std::vector<Past> past_;  // the steps of the pulse before, as far as they are remembered
+  Past beyond_;             // any after these
+  std::size_t steps_ = 0;   // begun in this pulse
+  Budget budget_;
+  std::size_t pulse_count_ = 0, study_count_ = 0;  // steps, those at standstill too
+  std::array<std::array<std::size_t, DriveStep::limits>, most_doors> blamed_{};  // in this pulse
   double standing_step_ = 0.05;  // s, grows to what the pulses want
   double time_constant_s_ = 0;   // longest L/R of a door
 };

@@ -36,10 +36,11 @@ class MovingSegment final : public DrivenSegment {
   DoorEnds door_ends(std::size_t door) const override {
     const double* first = step_.begin().data() + door * slots;
     const double* last = step_.end().data() + door * slots;
+    const DriveStep::HeatRates rates = step_.heat_rates(door);
     return {.first_C = first + slot_temperature,
-            .first_rate = step_.begin_point().doors[door].rate.data() + slot_temperature,
+            .first_rate = rates.first,
             .last_C = last + slot_temperature,
-            .last_rate = step_.end_point().doors[door].rate.data() + slot_temperature,
+            .last_rate = rates.last,
             .first_A = first[slot_current],
             .last_A = last[slot_current]};
   }

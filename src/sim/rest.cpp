@@ -2,46 +2,13 @@
 #include "sim/rest.h"
 
 #include <algorithm>
-#include <cmath>
-
-#include "base/failure.h"
 
 namespace latchwright::sim {
 
 using physics::heat_nodes;
-using physics::HeatNode;
 
 Rest::Rest(const Circuit& circuit) : ambient_C_(circuit.at.ambient_C) {
-  for (const auto& door : circuit.doors) {
-    Modes modes;
-    for (std::size_t n = 0; n < heat_nodes; ++n) {
-      if (door.heat.capacity(static_cast<HeatNode>(n)) > 0) modes.nodes.push_back(n);
-    }
-    const auto size = static_cast<Eigen::Index>(modes.nodes.size());
-    const auto node = [&](Eigen::Index k) {
-      return static_cast<HeatNode>(modes.nodes[static_cast<std::size_t>(k)]);
-    };
-    modes.root_capacity.resize(size);
-    for (Eigen::Index a = 0; a < size; ++a) modes.root_capacity[a] = std::sqrt(door.heat.capacity(node(a)));
-    // docs/model.md (4.4): C^-1/2 G C^-1/2 is symmetric and positive: its eigenvectors decouple the nodes.
-    Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
-    for (Eigen::Index a = 0; a < size; ++a) {
-      if (node(a) == physics::housing) matrix(a, a) += door.heat.housing_to_ambient();
-      for (Eigen::Index b = 0; b < size; ++b) {
-        if (a == b) continue;
-        matrix(a, a) += door.heat.link(node(a), node(b));
-        matrix(a, b) -= door.heat.link(node(a), node(b));
-      }
-    }
-    for (Eigen::Index a = 0; a < size; ++a) {
-      for (Eigen::Index b = 0; b < size; ++b) matrix(a, b) /= modes.root_capacity[a] * modes.root_capacity[b];
-    }
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(matrix);
-    base::require(solver.info() == Eigen::Success, "a heat network has no eigenvalues");
-    modes.vectors = solver.eigenvectors();
-    modes.rates = solver.eigenvalues();
-    doors_.push_back(std::move(modes));
-  }
+  for (const auto& door : circuit.doors) doors_.emplace_back(door.heat);
 }
 
 void Rest::after(const std::vector<double>& temperatures, double seconds, std::vector<double>& out) const {
@@ -52,30 +19,12 @@ void Rest::after(const std::vector<double>& temperatures, double seconds, std::v
 }
 
 void Rest::door_after(std::size_t door, const double* from, double seconds, double* to) const {
-  double weight[heat_nodes];
-  const Modes& modes = doors_[door];
-  const auto size = static_cast<Eigen::Index>(modes.nodes.size());
-  for (Eigen::Index m = 0; m < size; ++m) {
-    double sum = 0;
-    for (Eigen::Index k = 0; k < size; ++k) {
-      sum += modes.vectors(k, m) * modes.root_capacity[k] *
-             (from[modes.nodes[static_cast<std::size_t>(k)]] - ambient_C_);
-    }
-    weight[m] = sum * std::exp(-modes.rates[m] * seconds);
-  }
-  const double core_before = from[physics::core];
-  for (Eigen::Index k = 0; k < size; ++k) {
-    double sum = 0;
-    for (Eigen::Index m = 0; m < size; ++m) sum += modes.vectors(k, m) * weight[m];
-    to[modes.nodes[static_cast<std::size_t>(k)]] = ambient_C_ + sum / modes.root_capacity[k];
-  }
-  if (static_cast<std::size_t>(size) < heat_nodes)
-    to[physics::core] = core_before;  // an absent core counts for nothing
+  doors_[door].cooled(from, ambient_C_, seconds, to);
 }
 
 double Rest::slowest_s() const {
   double slowest = 0;
-  for (const auto& modes : doors_) slowest = std::max(slowest, 1 / modes.rates.minCoeff());
+  for (const HeatModes& modes : doors_) slowest = std::max(slowest, modes.slowest_s());
   return slowest;
 }
 

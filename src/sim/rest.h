@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <Eigen/Dense>
 #include <array>
 #include <vector>
 
+#include "sim/heat_modes.h"
 #include "sim/segment.h"
 
 namespace latchwright::sim {
@@ -25,14 +25,8 @@ class Rest {
   double slowest_s() const;
 
  private:
-  struct Modes {
-    std::vector<std::size_t> nodes;  // those that the door's network has
-    Eigen::VectorXd root_capacity;
-    Eigen::MatrixXd vectors;
-    Eigen::VectorXd rates;  // 1/s, positive
-  };
   double ambient_C_;
-  std::vector<Modes> doors_;
+  std::vector<HeatModes> doors_;
 };
 
 /// Rests that all last as long: one matrix for each door, made once.

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "sim/budget.h"
 #include "sim/cubic.h"
 
 // The seam between what is solved and what solves it: rates and event functions on one side, the stepping on
@@ -119,6 +120,8 @@ struct Rodas {
 
 /// Throws base::StudyError: where and in which state a study cannot go on.
 [[noreturn]] void cannot_go_on(double t, const std::string& state);
+/// Throws base::StudyError: a stretch at standstill has taken all the steps that it may.
+[[noreturn]] void over_budget(double t, std::size_t steps, const std::string& state);
 
 /// Runs a system forward by Rodas. Between its ends a step is the cubic through both states and rates; events
 /// are sought at step ends and located on that cubic to rounding. Its functions are in solver_run.h, which
@@ -127,7 +130,11 @@ template <class System>
 class Solver {
  public:
   /// tolerance: permitted error of a step, in the unit of the state.
-  explicit Solver(double tolerance) : tolerance_(tolerance) { static_assert(Solvable<System>); }
+  /// most_steps: of one run.
+  explicit Solver(double tolerance, std::size_t most_steps = Budget().stand_steps)
+      : tolerance_(tolerance), most_steps_(most_steps) {
+    static_assert(Solvable<System>);
+  }
 
   /// Advances x from t to at most t_end; t and x are where the run ended, just past the event when one ended
   /// it. first_step: a guess, s. Throws base::StudyError when no step size is small enough or the run takes
@@ -136,9 +143,10 @@ class Solver {
 
   /// A good first_step for a run that begins like the last, s.
   double first_step() const { return first_step_; }
+  /// How many the last run has tried.
+  std::size_t steps() const { return steps_; }
 
  private:
-  static constexpr long most_steps = 20'000'000;
   static constexpr double shortest_step = 1e-13;  // s
   static constexpr double refused = 1e30;         // error of a step that ends in no number
 
@@ -152,6 +160,7 @@ class Solver {
   double locate(System& system, const Step& step, std::size_t event, double high, double g_high);
 
   double tolerance_;
+  std::size_t most_steps_, steps_ = 0;
   double first_step_ = 0;
   State rate_, end_, end_rate_, next_rate_, probe_;
   std::array<State, Rodas::stages> u_;

@@ -123,6 +123,7 @@ double Solver<System>::first_event(System& system, const Step& step) {
 template <class System>
 Ended Solver<System>::run(System& system, State& x, double& t, double t_end, double first_step,
                           StepSink& sink) {
+  steps_ = 0;
   if (t >= t_end) return Ended::time;
   resize(x.size(), system.event_count());
   const bool events = !g_begin_.empty();
@@ -130,8 +131,8 @@ Ended Solver<System>::run(System& system, State& x, double& t, double t_end, dou
   if (events) system.events(x, g_begin_.data(), Place::begin);
   double next = first_step;
   bool first = true;
-  for (long steps = 0;; ++steps) {
-    if (steps > most_steps) cannot_go_on(t, system.describe(x));
+  for (steps_ = 1;; ++steps_) {
+    if (steps_ > most_steps_) over_budget(t, most_steps_, system.describe(x));
     const double left = t_end - t;
     // No crumb of a step at the end.
     const bool last = next >= left * (1 - 1e-9);

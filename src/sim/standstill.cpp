@@ -6,6 +6,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace latchwright::sim {
 
@@ -203,6 +204,7 @@ double StandstillSystem::put_right(const Step& step, State& end, State& next_rat
   // Of all energy so far. Where a thermistor's curve goes from one piece to the next, rates bend and the rule
   // is not so good: there it must also agree with Simpson's.
   constexpr double permitted = 3e-6, permitted_at_bend = 1e-6;
+  constexpr double permitted_K = 1e-3;  // of a housing that is not so large
   const double h = step.end() - step.begin();
   const bool bend = bends(step.first(), end);
   double source_W = 0;
@@ -212,29 +214,31 @@ double StandstillSystem::put_right(const Step& step, State& end, State& next_rat
     if (n == 2) continue;
     for (const double i : at(Place::inside).currents()) source_W += 0.5 * circuit_.source_V * i;
   }
-  double off_J = 0;
+  double off_J = 0, largest_K = 0;
   const StandstillCurrents& there = at(Place::end);
   for (std::size_t k = 0; k < factored_.size(); ++k) {
     const physics::HeatNetwork& heat = circuit_.doors[k].heat;
     const std::size_t first = k * heat_nodes;
-    double gain_J = 0, apart_J = 0;
+    double gain_J = 0, apart_J = 0, rounding_J = 0;
     for (std::size_t n = first; n < first + heat_nodes; ++n) {
       const double capacity = heat.capacity(static_cast<physics::HeatNode>(n - first));
       const double ends = step.first_rate()[n] + step.last_rate()[n];
       const double mean = (ends + 5 * (inside_rate_[0][n] + inside_rate_[1][n])) / 12;
       gain_J += capacity * (h * mean - (end[n] - step.first()[n]));
+      rounding_J += capacity * std::fabs(end[n]) * std::numeric_limits<double>::epsilon();
       if (bend) apart_J += capacity * h * (mean - (ends + 4 * inside_rate_[2][n]) / 6);
     }
-    off_J += std::max(std::fabs(gain_J), std::fabs(apart_J));
+    off_J += std::max({0.0, std::fabs(gain_J) - rounding_J, std::fabs(apart_J) - rounding_J});
     // A warmer housing has also given more away on its way, in the mean half of what it would at the end.
-    end[first + physics::housing] +=
-        gain_J / (heat.capacity(physics::housing) + 0.5 * h * heat.housing_to_ambient());
+    const double moved_K = gain_J / (heat.capacity(physics::housing) + 0.5 * h * heat.housing_to_ambient());
+    end[first + physics::housing] += moved_K;
+    largest_K = std::max(largest_K, std::fabs(moved_K));
     heat_rates(circuit_.doors[k], circuit_.at.ambient_C, there.ohms(k), there.currents()[k], 0, 0,
                end.data() + first, next_rate.data() + first);
   }
   const double limit = (bend ? permitted_at_bend : permitted) * energy_J_;
-  if (off_J <= limit) energy_J_ += h * source_W;
-  return off_J / limit;
+  if (off_J <= limit && largest_K <= permitted_K) energy_J_ += h * source_W;
+  return std::max(off_J / limit, largest_K / permitted_K);
 }
 
 void StandstillSystem::accept() {

@@ -43,7 +43,7 @@ void add_all(std::vector<std::string>& to, const std::vector<std::string>& what)
   to.insert(to.end(), what.begin(), what.end());
 }
 
-void run(const model::Study& study, double most_on_s, Draw& draw, LawfulRun& out) {
+void run(const model::Study& study, Draw& draw, LawfulRun& out) {
   const model::Supply& supply = study.job.supply;
   const model::Climate& climate = study.job.climate;
   const double voltages[] = {supply.low_V, supply.usual_V, supply.charge_V, supply.high_V,
@@ -65,7 +65,7 @@ void run(const model::Study& study, double most_on_s, Draw& draw, LawfulRun& out
   balance("stall", held.energy(), out);
 
   sim::CyclePlan plan{.cycles = std::min(study.job.use.cycles, most_cycles),
-                      .on_s = std::min(study.job.pulse.on_s, most_on_s),
+                      .on_s = study.job.pulse.on_s,
                       .gap_s = study.job.use.gap_s,
                       .on_through = draw.chance(0.5)};
   EnergyLedger ledger(circuit, drop_V);
@@ -89,9 +89,7 @@ LawfulRun run_lawful(std::uint64_t seed, std::size_t index) {
   out.accepted = true;
   Draw draw(Draw(seed + 1).bits() ^ Draw(index + 1).bits());
   try {
-    // Where everything is drawn, some bump stops are so stiff that a second of them takes the engine as many
-    // of its own.
-    run(study.value(), share_drawn(index) < 1 ? 10 : 0.3, draw, out);
+    run(study.value(), draw, out);
   } catch (const base::StudyError& error) {
     out.unsolved = error.what();
   } catch (const std::exception& error) {

@@ -111,8 +111,8 @@ void EnergyLedger::segment(const sim::Segment& segment) {
   }
   begun_ = true;
   // Stretches that double from two microseconds on: halving alone might step over a current's transient at
-  // the begin of a long step.
-  double from = segment.begin(), length = segment.driven() ? 2e-6 : segment.end() - segment.begin();
+  // the begin of a long step, or over a small housing that cools at the begin of a long rest.
+  double from = segment.begin(), length = segment.driven() ? 2e-6 : 1e-4;
   while (from < segment.end()) {
     const double to = from + 1.5 * length >= segment.end() ? segment.end() : from + length;
     integrate(segment, from, to, panel(segment, from, to), 0);

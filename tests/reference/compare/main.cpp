@@ -3,7 +3,9 @@
 // some figure is beyond docs/model.md section 9, or more than 5 % of the studies are near an edge.
 //
 //   latchwright_compare_cvode [--studies N] [--seed S] [--first N] [--json FILE] [--jobs FOLDER]
+//   latchwright_compare_cvode --extremes FILE
 //
+// --extremes: parts at the ends of what is lawful, a table of their figures instead;
 // --json: the largest deviation of each figure; --jobs: the job file of every study that disagrees.
 #include <fmt/format.h>
 
@@ -14,6 +16,7 @@
 
 #include "io/json.h"
 #include "reference/compare/compare.h"
+#include "reference/compare/extreme_studies.h"
 
 using namespace latchwright;
 
@@ -22,7 +25,7 @@ namespace {
 struct Asked {
   std::size_t studies = 40, first = 0;
   std::uint64_t seed = 1;
-  std::string json, jobs;
+  std::string json, jobs, extremes;
 };
 
 Asked read(int count, char** words) {
@@ -39,6 +42,8 @@ Asked read(int count, char** words) {
       asked.json = value;
     } else if (option == "--jobs") {
       asked.jobs = value;
+    } else if (option == "--extremes") {
+      asked.extremes = value;
     } else {
       throw std::runtime_error("unknown option " + option);
     }
@@ -54,6 +59,11 @@ void save(const std::string& path, const std::string& text) {
 }
 
 int run(const Asked& asked) {
+  if (!asked.extremes.empty()) {
+    bool good = true;
+    save(asked.extremes, tests::extremes_json(good));
+    return good ? 0 : 1;
+  }
   tests::Tally tally;
   for (std::size_t k = asked.first; k < asked.first + asked.studies; ++k) {
     const tests::StudyCase study = tests::random_study(asked.seed, k);

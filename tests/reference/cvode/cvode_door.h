@@ -55,7 +55,7 @@ struct DoorModel {
   Sloped friction(double shell_C) const;
   Sloped pill_ohm(double T_C) const;
   double hot_coil(const double* T) const {
-    return split ? T[core] + coil_weight * (T[armature] - T[core]) : T[armature];
+    return split && T[armature] > T[core] ? T[core] + coil_weight * (T[armature] - T[core]) : T[armature];
   }
   /// dT/dt and its derivative by T (row after row) without any heat.
   void conduct(const double* T, double ambient_C, double* out) const;
