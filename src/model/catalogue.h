@@ -32,8 +32,7 @@ class Catalogue {
 
   struct Layer {
     std::string file;
-    std::size_t
-        parts;  ///< taken from the file: broken ones do not count, those that a later layer has replaced do
+    std::size_t parts;  ///< taken from the file: not the broken ones, but also those replaced by a later layer
   };
 
   /// Adds checked parts of one file as a layer of its own; `list_pointer` leads to their list in the file.

@@ -55,8 +55,18 @@ HeatModes::HeatModes(const physics::HeatNetwork& heat) {
   rates_ = solver.eigenvalues();
 }
 
+void HeatModes::put_together(const double* weight, double core_before, double ambient_C, double* to) const {
+  const auto size = static_cast<Eigen::Index>(nodes_.size());
+  for (Eigen::Index k = 0; k < size; ++k) {
+    double sum = 0;
+    for (Eigen::Index m = 0; m < size; ++m) sum += vectors_(k, m) * weight[m];
+    to[nodes_[static_cast<std::size_t>(k)]] = ambient_C + sum / root_capacity_[k];
+  }
+  if (nodes_.size() < heat_nodes) to[physics::core] = core_before;  // an absent core counts for nothing
+}
+
 void HeatModes::cooled(const double* from, double ambient_C, double seconds, double* to) const {
-  double weight[heat_nodes];
+  double weight[heat_nodes] = {};
   const auto size = static_cast<Eigen::Index>(nodes_.size());
   for (Eigen::Index m = 0; m < size; ++m) {
     double sum = 0;
@@ -65,20 +75,13 @@ void HeatModes::cooled(const double* from, double ambient_C, double seconds, dou
     }
     weight[m] = sum * std::exp(-rates_[m] * seconds);
   }
-  const double core_before = from[physics::core];
-  for (Eigen::Index k = 0; k < size; ++k) {
-    double sum = 0;
-    for (Eigen::Index m = 0; m < size; ++m) sum += vectors_(k, m) * weight[m];
-    to[nodes_[static_cast<std::size_t>(k)]] = ambient_C + sum / root_capacity_[k];
-  }
-  if (static_cast<std::size_t>(size) < heat_nodes)
-    to[physics::core] = core_before;  // an absent core counts for nothing
+  put_together(weight, from[physics::core], ambient_C, to);
 }
 
 // docs/model.md (4.5)
 void HeatModes::heated(const double* from, const double* watts, const double* watts_per_s, double ambient_C,
                        double seconds, double* to) const {
-  double weight[heat_nodes];
+  double weight[heat_nodes] = {};
   const auto size = static_cast<Eigen::Index>(nodes_.size());
   for (Eigen::Index m = 0; m < size; ++m) {
     double start = 0, put_in = 0, growth = 0;
@@ -94,13 +97,7 @@ void HeatModes::heated(const double* from, const double* watts, const double* wa
     left_over(z, staying, growing);
     weight[m] = start * std::exp(-z) + seconds * (put_in * staying + seconds * growth * growing);
   }
-  const double core_before = from[physics::core];
-  for (Eigen::Index k = 0; k < size; ++k) {
-    double sum = 0;
-    for (Eigen::Index m = 0; m < size; ++m) sum += vectors_(k, m) * weight[m];
-    to[nodes_[static_cast<std::size_t>(k)]] = ambient_C + sum / root_capacity_[k];
-  }
-  if (static_cast<std::size_t>(size) < heat_nodes) to[physics::core] = core_before;
+  put_together(weight, from[physics::core], ambient_C, to);
 }
 
 }  // namespace latchwright::sim

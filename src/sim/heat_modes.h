@@ -26,6 +26,9 @@ class HeatModes {
   double slowest_s() const { return 1 / rates_.minCoeff(); }
 
  private:
+  /// Temperatures from the modes' weights.
+  void put_together(const double* weight, double core_before, double ambient_C, double* out) const;
+
   std::vector<std::size_t> nodes_;  // those that the network has
   Eigen::VectorXd root_capacity_;
   Eigen::MatrixXd vectors_;
