@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "base/failure.h"
@@ -116,6 +117,12 @@ void PulseEngine::take_reached(const Event& sought, double moved, double t) {
   drive_.take_transitions(full_, t);
 }
 
+double PulseEngine::near_enough(double h) const {
+  // Never less than time is rounded to: a bracket cannot shrink below that.
+  constexpr double roundings = 4 * std::numeric_limits<double>::epsilon();
+  return std::max(std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()}), roundings * h);
+}
+
 PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
   // low: nothing has happened yet; high: something has. Newton's method between them, halving where it fails.
   double low = 0, high = unknown;
@@ -125,14 +132,14 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
     step_.look(h);
     drive_.crossings(step_.end(), step_.end_point(), after_);
     const Outlook next = outlook();
-    const double near_enough = std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()});
+    const double near = near_enough(h);
     double want;
     if (next.over) {
       high = h;
       if (std::exchange(keep, 0) > 0)
         low = 0;  // it was the end of a longer step that nothing had happened at
-      if (-next.ahead <= near_enough) return {Reach::event, next};
-      if (high - low <= near_enough || high < no_time) return {Reach::event, next};
+      if (-next.ahead <= near) return {Reach::event, next};
+      if (high - low <= near || high < no_time) return {Reach::event, next};
       want = h + next.ahead;
     } else {
       if (keep > 0) {  // a probe that found nothing
@@ -141,7 +148,7 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
       }
       low = h;
       if (high == unknown) {
-        if (next.ahead <= near_enough && h + next.ahead <= longest) return {Reach::event, next};
+        if (next.ahead <= near && h + next.ahead <= longest) return {Reach::event, next};
         // An event close ahead is worth going for, rather than a short step after this one.
         if (next.ahead < 0.2 * h && h + next.ahead <= longest && tries < 6) {
           h += next.ahead;
@@ -157,10 +164,14 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
         }
         return {Reach::length, next};
       }
-      if (next.ahead <= near_enough) return {Reach::event, next};
+      if (next.ahead <= near) return {Reach::event, next};
       want = h + next.ahead;
     }
     const double room = high - low;
+    if (room <= near) {  // nothing lies between them
+      h = high;
+      continue;
+    }
     // From the fourth try on halving keeps the bracket shrinking whatever the values do.
     if (!(want > low && want < high) || (tries > 4 && tries % 2 == 0)) want = low + 0.5 * room;
     h = want;
@@ -205,8 +216,8 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
       drive_.crossings(step_.end(), step_.end_point(), after_);
       now = outlook();
     }
-    const double near_enough = std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()});
-    const bool awaited = now.ahead <= (reach.what == Reach::event ? 0.2 * h : near_enough);
+    const double near = near_enough(h);
+    const bool awaited = now.ahead <= (reach.what == Reach::event ? 0.2 * h : near);
     if (!now.over && !(awaited && h + now.ahead <= limit - t)) {
       reach.what = Reach::length;
       next_step_ = h * std::clamp(0.8 / std::cbrt(error), 1.0, 4.0);
@@ -214,7 +225,7 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
     }
     reach = {Reach::event, now};
     next_step_ = std::max(next_step_, h);
-    if (std::fabs(now.ahead) <= near_enough) {
+    if (std::fabs(now.ahead) <= near) {
       step_.land(moved = now.ahead);
       break;
     }

@@ -48,6 +48,8 @@ class PulseEngine {
   /// Finds how long the step is: h at most, or to the first event, which then lies near enough to be landed
   /// on.
   Reach aim(double& h, double longest);
+  /// s, at most small_move: an event this far from a step's end h is landed on.
+  double near_enough(double h) const;
   Outlook outlook() const;
   /// Counts a step; throws base::StudyError where there are too many.
   void count_step(double t);

@@ -29,3 +29,19 @@ TEST_CASE("load: random jobs over all lawful ranges give lawful figures", "[load
   CHECK(worst > 0);
   CHECK(static_cast<double>(off_balance) <= tests::most_missing * static_cast<double>(accepted));
 }
+
+TEST_CASE("load: random jobs that once did not come to an end", "[load]") {
+  struct Job {
+    std::uint64_t seed;
+    std::size_t index;
+  };
+  // 11/43: an event between two moments that differ by what time is rounded to; the others: steps far
+  // shorter than anything that happened.
+  for (const Job job : {Job{11, 43}, Job{7, 191}, Job{1, 291}, Job{1, 311}}) {
+    INFO("seed " << job.seed << " job " << job.index);
+    const tests::LawfulRun run = tests::run_lawful(job.seed, job.index);
+    CHECK(run.accepted);
+    CHECK(run.unsolved == "");
+    for (const auto& text : run.wrong) FAIL_CHECK(text);
+  }
+}
