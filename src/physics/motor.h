@@ -42,6 +42,7 @@ struct MotorLaw {
   double torque_constant(double case_C) const {
     return torque_constant_25 * (1 + magnet_drift_per_K * (case_C - 25));
   }
+  double torque_constant_per_K() const { return torque_constant_25 * magnet_drift_per_K; }
   double friction(double housing_C) const {
     return housing_C >= 25 ? friction_25 : friction_25 * std::exp(cold_stiffening_per_K * (25 - housing_C));
   }
@@ -52,6 +53,10 @@ struct MotorLaw {
     const double change = cold_stiffening_per_K * (known_C - housing_C);
     if (housing_C >= 25 || !(known_C < 25 && std::fabs(change) <= near)) return friction(housing_C);
     return known * (1 + change * (1 + 0.5 * change));
+  }
+  /// N·m/K, of a friction that is `value` at this temperature.
+  double friction_per_K(double housing_C, double value) const {
+    return housing_C >= 25 ? 0 : -cold_stiffening_per_K * value;
   }
 };
 

@@ -127,8 +127,15 @@ std::vector<std::string> moves_text(const model::Study& study, const Cure& cure)
     const auto loss = [](const Move& move) {
       return move.margin_then && move.margin_now ? *move.margin_then / *move.margin_now : 1;
     };
-    const auto most_lost = std::min_element(cure.moves.begin(), cure.moves.end(),
+    // A shorter pulse takes the same share from every throw: then the one with the least left.
+    constexpr double alike = 1e-3;
+    const Move& largest = *std::min_element(cure.moves.begin(), cure.moves.end(),
                                             [&](const Move& a, const Move& b) { return loss(a) < loss(b); });
+    const auto rank = [&](const Move& move) {
+      return loss(move) <= loss(largest) * (1 + alike) ? height(move.margin_then) : height({});
+    };
+    const auto most_lost = std::min_element(cure.moves.begin(), cure.moves.end(),
+                                            [&](const Move& a, const Move& b) { return rank(a) < rank(b); });
     if (loss(*most_lost) < 1) said.push_back("loses most: " + move_text(study, *most_lost));
   }
   if (said.empty()) said.push_back("nothing for the worse");

@@ -87,7 +87,12 @@ void DriveStep::begin(const State& x, double t) {
           linear.damping += basis.lever * door.stop_damping * door.rod_per_rad;
         }
       }
+      const double* rate = p.rate.data() + slot_temperature;
+      basis.magnet_rate = door.motor.torque_constant_per_K() * rate[physics::motor_case];
+      basis.friction_rate = door.motor.friction_per_K(s[slot_temperature + physics::housing], p.friction) *
+                            rate[physics::housing];
       push.torque[0] = door.motor.inertia * p.rate[slot_speed];
+      push.torque[1] = basis.magnet_rate * (mode.conducting ? s[slot_current] : 0.0) - basis.friction_rate;
       push.speed = s[slot_speed];
       const double square = p.torque_constant * p.torque_constant;
       settling_s_ = std::min(settling_s_, door.motor.inertia / (linear.damping + square / p.ohms.path));
@@ -103,7 +108,8 @@ void DriveStep::begin(const State& x, double t) {
       push.volts[0] = door.motor.inductance * p.rate[slot_current];
       const double* rate = p.rate.data() + slot_temperature;
       push.volts[1] = -s[slot_current] * (door.motor.winding_ohm_per_K() * rate[physics::winding] +
-                                          p.ohms.ptc_per_K * rate[physics::ptc]);
+                                          p.ohms.ptc_per_K * rate[physics::ptc]) -
+                      (linear.moving ? basis.magnet_rate * s[slot_speed] : 0.0);
     }
     if (lone) {
       LinearDoor whole = linear;
@@ -217,8 +223,10 @@ void DriveStep::look(double h) {
     const Increment& d = increments_[k];
     const DoorPoint& f = first_.doors[k];
     DoorPoint& p = last_.doors[k];
-    p.torque_constant = f.torque_constant;
+    p.torque_constant = f.torque_constant + h * basis_[k].magnet_rate;
     p.holding = f.holding;
+    p.friction = f.friction + h * basis_[k].friction_rate;
+    p.housing_C = f.housing_C + h * f.rate[slot_temperature + physics::housing];
     p.rate[slot_current] = linear_rate_[k].current;
     p.rate[slot_speed] = linear_rate_[k].speed;
     p.rate[slot_angle] = l.moving ? end_[k * slots + slot_speed] : 0;

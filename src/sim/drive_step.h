@@ -80,6 +80,9 @@ class DriveStep {
   double largest_current(std::size_t door, double above) const;
   /// Shortest L/R of a door with current at the step's begin, s.
   double time_constant() const { return time_constant_; }
+  /// The shortest time in which a moving rotor comes to its speed or to rest, s; a large number where none
+  /// moves.
+  double settling_s() const { return settling_s_; }
   /// What is short against everything that moves, s: a quarter of the shortest J R / K² and of a third of a
   /// turn.
   double short_piece() const { return 0.25 * std::min(longest_, rotor_s_); }
@@ -96,9 +99,11 @@ class DriveStep {
  private:
   /// What one door's step is made of, fixed at its begin.
   struct Basis {
-    double lever = 0;      ///< N·m of load per N of force
-    double gear_loss = 0;  ///< W lost in the gears per W at the rod
-    bool curved = false;   ///< the load's law is no straight line here
+    double lever = 0;          ///< N·m of load per N of force
+    double gear_loss = 0;      ///< W lost in the gears per W at the rod
+    double magnet_rate = 0;    ///< N·m/A/s: the torque constant's rate
+    double friction_rate = 0;  ///< N·m/s
+    bool curved = false;       ///< the load's law is no straight line here
   };
   /// The heat of a door whose quickest node follows it within the step: what is put in, W and W/s.
   struct QuickHeat {

@@ -36,9 +36,9 @@ double doubt(const Ends& a, double h) {
   return h * h / 120 * (std::fabs(a.first_bend - first_bend) + std::fabs(a.last_bend - last_bend));
 }
 
-/// From the quintics through values, rates and bends at the ends; a fifth of the cubics' doubt is theirs with
-/// room to spare.
-Integral product(const Ends& a, const Ends& b, double h) {
+/// From the quintics through values, rates and bends at the ends. trust: of the cubics' doubt, what is left
+/// to them.
+Integral product(const Ends& a, const Ends& b, double h, double trust) {
   const auto middle = [h](const Ends& c) {
     return 0.5 * (c.first + c.last) +
            h * (5.0 / 32 * (c.first_rate - c.last_rate) + h / 64 * (c.first_bend + c.last_bend));
@@ -49,7 +49,7 @@ Integral product(const Ends& a, const Ends& b, double h) {
   const double largest_a = std::max({std::fabs(a.first), std::fabs(a.last), std::fabs(middle_a)});
   const double largest_b = std::max({std::fabs(b.first), std::fabs(b.last), std::fabs(middle_b)});
   return {h / 30 * (7 * first + 16 * middle_a * middle_b + 7 * last) + h * h / 60 * fall,
-          0.2 * h * (largest_a * doubt(b, h) + largest_b * doubt(a, h))};
+          trust * h * (largest_a * doubt(b, h) + largest_b * doubt(a, h))};
 }
 
 }  // namespace
@@ -70,6 +70,10 @@ double DriveStep::integrate_by_ends() {
     square_[0] = with_others_[0] = 0;
     return 0;
   }
+  // A fifth of the cubics' doubt is the quintics' with room to spare, but where rates at the ends belong to
+  // what is over long before the step is.
+  constexpr double smooth = 0.2, stiff = 1;
+  const double trust_speeds = h_ > settling_s_ ? stiff : smooth;
   // All currents together, then each door with the others; currents relative to the step's end.
   Ends all{};
   double doubt = 0;
@@ -99,7 +103,7 @@ double DriveStep::integrate_by_ends() {
       const double* rate = first_.doors[k].rate.data();
       const Ends w{(*x_)[k * slots + slot_speed], rate[slot_speed],    speed_bend(k, 0, rate),
                    end_[k * slots + slot_speed],  last[k][slot_speed], speed_bend(k, h_, last[k].data())};
-      const Integral square = product(w, w, h_);
+      const Integral square = product(w, w, h_, trust_speeds);
       square_[k] = square.value;
       doubt += weighty_damping(k) * square.doubt;
     }
@@ -108,7 +112,7 @@ double DriveStep::integrate_by_ends() {
       const Ends others{all.first - i.first,           all.first_rate - i.first_rate,
                         all.first_bend - i.first_bend, 0,
                         all.last_rate - i.last_rate,   all.last_bend - i.last_bend};
-      const Integral both = product(i, others, h_);
+      const Integral both = product(i, others, h_, smooth);
       with_others_[k] = both.value;
       doubt += circuit_.shared_ohm * both.doubt;
     }
@@ -208,7 +212,10 @@ void DriveStep::add_heat() {
            gear_heat = 0;  // J: K times the integral of i w, and what becomes heat
     if (l.moving) {
       const double w0 = s0[slot_speed], w1 = s1[slot_speed];
-      drag_heat = first_.doors[k].friction * turned + door.motor.viscous * square_[k];
+      const double drift = h * basis_[k].friction_rate;
+      const double friction = first_.doors[k].friction + drift / 2 +
+                              (last_.doors[k].friction - first_.doors[k].friction - drift) / 3;
+      drag_heat = friction * turned + door.motor.viscous * square_[k];
       double rod_work = 0;
       if (basis_[k].lever > 0) {
         const double a = rod_travel(door, s0[slot_angle]), b = rod_travel(door, s1[slot_angle]);
@@ -242,9 +249,15 @@ void DriveStep::add_heat() {
       // Of that, what falls outside the motor: R i² there less what the pushes stand for, by the straight
       // line that has the current's end and its charge.
       const auto& volts = pushes_[k].volts;
+      // Magnets that weaken push as well, but heat nothing.
+      const double power0 = s0[slot_speed] * i0, power1 = s1[slot_speed] * i1;
+      const double steady = h * basis_[k].magnet_rate;
+      const double rest = last_.doors[k].torque_constant - first_.doors[k].torque_constant - steady;
+      const double by_magnets = h * (steady * (power0 / 6 + power1 / 3) + rest * (power0 / 12 + power1 / 4));
       const double slope = 2 * (i1 - charge_[k] / h) / h, start = i1 - slope * h;
       const double pushed =
-          h * h * (volts[1] * (start / 2 + slope * h / 3) + volts[2] * h * (start / 3 + slope * h / 4));
+          h * h * (volts[1] * (start / 2 + slope * h / 3) + volts[2] * h * (start / 3 + slope * h / 4)) +
+          by_magnets;
       const double square = (left + pushed) / (l.resistance + circuit_.shared_ohm);
       left -= square * (door.branch_ohm + circuit_.shared_ohm);
       // A resistance rises as heat comes in, and heat weights it: half of the rise, whatever the current's
@@ -275,11 +288,17 @@ void DriveStep::add_heat() {
 }
 
 double DriveStep::permitted_joules() const {
-  double siemens = 0;
-  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) siemens += 1 / first_.doors[k].ohms.path;
-  const double stall_W =
-      circuit_.source_V * circuit_.source_V * siemens / (1 + circuit_.shared_ohm * siemens);
-  return (circuit_.doors.size() == 1 ? permitted_energy : permitted_together) * stall_W * on_s_;
+  double siemens = 0, current = 0;
+  for (std::size_t k = 0; k < circuit_.doors.size(); ++k) {
+    siemens += 1 / first_.doors[k].ohms.path;
+    current += std::max((*x_)[k * slots + slot_current], h_ > 0 ? end_[k * slots + slot_current] : 0.0);
+  }
+  const double stall_A = circuit_.source_V * siemens / (1 + circuit_.shared_ohm * siemens);
+  // Doors that hardly draw anything take that much less in the whole pulse.
+  constexpr double ordinary = 0.1, least = 0.05;
+  const double share = std::clamp(current / (ordinary * stall_A), least, 1.0);
+  return (circuit_.doors.size() == 1 ? permitted_energy : permitted_together) * share * circuit_.source_V *
+         stall_A * on_s_;
 }
 
 }  // namespace latchwright::sim

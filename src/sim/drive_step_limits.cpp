@@ -36,8 +36,11 @@ double DriveStep::longest_by_turning(std::size_t k, double cheap) const {
   if (turning.swing <= 0) return longest;
   // An oscillation that has died away is no reason for short steps: the contour passes by what lies far
   // outside it, and no event hides in it.
-  const auto& rate = first_.doors[k].rate;
-  const double speed = std::fabs(rate[slot_speed]) / turning.swing;
+  // As it passes through its middle only the second derivatives show it.
+  const double* rate = first_.doors[k].rate.data();
+  const double speed =
+      std::max(std::fabs(rate[slot_speed]), std::fabs(speed_bend(k, 0, rate)) / turning.swing) /
+      turning.swing;
   const double current = l.conducting ? std::fabs(rate[slot_current]) / turning.swing : 0;
   const double volts = current * (l.resistance + turning.swing * l.inductance) + l.torque_constant * speed;
   const bool died = volts <= negligible_swing * circuit_.source_V &&
@@ -84,16 +87,22 @@ double DriveStep::error() const {
       at_hand += forgiven * std::max(0.0, kick);
       const double current = std::max((*x_)[k * slots + slot_current], charge_[k] / h_);
       const double drift = (last_.doors[k].ohms.path - first_.doors[k].ohms.path) * current;
-      as_volts =
-          std::max(h_ * h_ * std::fabs(pushes_[k].volts[2]), std::fabs(drift + h_ * pushes_[k].volts[1]));
+      const double emf_rate = l.moving ? basis_[k].magnet_rate * (*x_)[k * slots + slot_speed] : 0.0;
+      as_volts = std::max(h_ * h_ * std::fabs(pushes_[k].volts[2]),
+                          std::fabs(drift + h_ * (pushes_[k].volts[1] + emf_rate)));
     }
     const double by_resistance = as_volts;
+    double work = 0;  // J, of the rotor beside its own equation, as far as wires and not the motor feel it
     if (l.moving) {
       const double torque =
           std::max(h_ * h_ * std::fabs(pushes_[k].torque[2]), 4 * std::fabs(bend_of_load(k)));
       // A torque needs the rotor's time constant J R / K² to make its full speed.
       const double square = l.torque_constant * l.torque_constant;
       const double reached = std::min(1.0, h_ * square / (3 * l.inertia * l.resistance));
+      const double wires = circuit_.shared_ohm + circuit_.doors[k].branch_ohm;
+      if (l.conducting)
+        work = torque * h_ * std::max((*x_)[k * slots + slot_speed], end_[k * slots + slot_speed]) * wires /
+               (l.resistance + circuit_.shared_ohm);
       as_volts += reached * torque * l.resistance / l.torque_constant;
       // A throw that hardly gets on feels every error many times over.
       // Damping, where it is large, takes its part of the voltage that a speed needs.
@@ -105,7 +114,8 @@ double DriveStep::error() const {
     // Over a long step little is much: the energy by which it does not follow its own equations.
     const double joules =
         as_volts * std::max((*x_)[k * slots + slot_current], end_[k * slots + slot_current]) * h_;
-    const double off = std::max(as_volts / at_hand, permitted_push * joules / (40 * permitted_joules()));
+    const double off =
+        std::max(as_volts / at_hand, permitted_push * std::max(joules, work) / (40 * permitted_joules()));
     if (off > worst) {
       worst = off;
       short_by_ = {k, as_volts > 2 * by_resistance ? Limit::load : Limit::resistance};

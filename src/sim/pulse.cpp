@@ -107,10 +107,12 @@ std::optional<double> PulseEngine::hidden_top(double h) {
 }
 
 void PulseEngine::take_reached(const Event& sought, double moved, double t) {
+  // What a rotor does in its settling time is more than one moment's.
+  const double moment = std::min(same_moment, 0.02 * step_.settling_s());
   for (const Drive::Crossing& g : after_) {
     const bool sought_one = g.door == sought.door && g.kind == sought.kind;
     const double value = g.value + moved * g.rate;
-    if (sought_one || value > g.edge || (g.rate > Drive::least_rate && value > -same_moment * g.rate)) {
+    if (sought_one || value > g.edge || (g.rate > Drive::least_rate && value > -moment * g.rate)) {
       drive_.take(g.door, g.kind, full_, t);
     }
   }
@@ -120,7 +122,8 @@ void PulseEngine::take_reached(const Event& sought, double moved, double t) {
 double PulseEngine::near_enough(double h) const {
   // Never less than time is rounded to: a bracket cannot shrink below that.
   constexpr double roundings = 4 * std::numeric_limits<double>::epsilon();
-  return std::max(std::min({small_move, 0.02 * h, 0.02 * step_.time_constant()}), roundings * h);
+  const double changing = std::min({h, step_.time_constant(), step_.settling_s()});
+  return std::max(std::min(small_move, 0.02 * changing), roundings * h);
 }
 
 PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
@@ -194,11 +197,12 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
   };
   ++steps_;
   count_step(t);
+  const double at_once = std::min(no_time, 1e-8 * step_.settling_s());
   Reach reach;
   double moved = 0;  // s, after the crossings were last looked at
   for (int rounds = 1;; ++rounds) {
     reach = aim(h, longest);
-    if (reach.what == Reach::event && h < no_time) {
+    if (reach.what == Reach::event && h < at_once) {
       // Nothing but an event, at once.
       take_reached(reach.next.event, 0, t);
       return;
@@ -279,13 +283,13 @@ void PulseEngine::show(double start_s, const Observers& observers) {
 
 bool PulseEngine::standing_still() {
   // Handing over costs the difference between the current and its standstill value.
-  constexpr double near = 1e-5, near_A = 1e-4, small_lag = 1e-3;
+  constexpr double near = 1e-5, near_A = 1e-4;
   const std::size_t count = circuit_.doors.size();
   for (std::size_t k = 0; k < count; ++k) {
     std::copy_n(full_.data() + k * slots + slot_temperature, heat_nodes, temps_.data() + k * heat_nodes);
   }
   const StandstillCurrents& still = waiting_.look(temps_);
-  if (!(still.largest_lag() <= small_lag)) return false;
+  if (!waiting_.follows(still)) return false;
   for (std::size_t k = 0; k < count; ++k) {
     const double current = still.currents()[k];
     if (std::fabs(full_[k * slots + slot_current] - current) > near_A + near * current) return false;
@@ -294,13 +298,13 @@ bool PulseEngine::standing_still() {
 }
 
 void PulseEngine::stand(double& t, double on_s, double start_s, const Observers& observers) {
-  waiting_.begin(full_);
+  waiting_.begin(full_, on_s);
   WaitingSink sink(observers, start_s, drive_, waiting_, scratch_);
   solver_.run(waiting_, temps_, t, on_s, standing_step_, sink);
   standing_step_ = solver_.first_step();
   pulse_count_ += solver_.steps();
   study_count_ += solver_.steps();
-  waiting_.expand(temps_, full_);
+  waiting_.hand_over(temps_, full_);
   if (t < on_s) drive_.resume(full_, t);
 }
 

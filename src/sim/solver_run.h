@@ -155,7 +155,7 @@ Ended Solver<System>::run(System& system, State& x, double& t, double t_end, dou
       if (any) {
         const double at = first_event(system, step);
         step.at(at, u_[0]);
-        system.rates(u_[0], u_[1], Place::begin);
+        system.rates(u_[0], u_[1], Place::end);
         sink.take(Step(t, at, x, rate_, u_[0], u_[1]));
         x = u_[0];
         t = at;

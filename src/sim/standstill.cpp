@@ -132,10 +132,14 @@ void StandstillCurrents::take_lag(const double* T, std::size_t stride) {
     for (std::size_t k = 0; k < count; ++k) slope_[k] *= circuit_.doors[k].motor.inductance;
     apply_inverse(slope_, lag_);
   }
-  largest_lag_ = 0;
+  largest_lag_ = lag_J_ = 0;
+  // Where a thermistor's curve bends this lag leaps, and the true one does not: no event may come of that.
+  constexpr double most = 5e-3;
   for (std::size_t k = 0; k < count; ++k) {
-    current_[k] = std::max(0.0, still_[k] - lag_[k]);
-    if (still_[k] > 0) largest_lag_ = std::max(largest_lag_, std::fabs(lag_[k]) / still_[k]);
+    current_[k] = std::max(0.0, still_[k] - std::clamp(lag_[k], -most * still_[k], most * still_[k]));
+    if (still_[k] <= 0) continue;
+    largest_lag_ = std::max(largest_lag_, std::fabs(lag_[k]) / still_[k]);
+    lag_J_ += circuit_.doors[k].motor.inductance * still_[k] * std::fabs(lag_[k]);
   }
 }
 
@@ -205,7 +209,7 @@ double StandstillSystem::put_right(const Step& step, State& end, State& next_rat
   // is not so good: there it must also agree with Simpson's.
   constexpr double permitted = 3e-6, permitted_at_bend = 1e-6;
   constexpr double permitted_K = 1e-3;  // of a housing that is not so large
-  const double h = step.end() - step.begin();
+  const double h = step_s_ = step.end() - step.begin();
   const bool bend = bends(step.first(), end);
   double source_W = 0;
   for (std::size_t n = 0; n < (bend ? 3 : 2); ++n) {

@@ -30,6 +30,10 @@ class StandstillCurrents {
   /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is
   /// small.
   double largest_lag() const { return largest_lag_; }
+  /// By how much the inductances' energy lags behind, J: what the expansion may be wrong by in all.
+  double lag_J() const { return lag_J_; }
+  /// How far each door's current of the last solve lags, A.
+  const PerDoor<double>& lag() const { return lag_; }
 
  private:
   void take_lag(const double* T, std::size_t stride);
@@ -37,7 +41,7 @@ class StandstillCurrents {
 
   const Circuit& circuit_;
   bool with_inductance_;
-  double largest_lag_ = 0;
+  double largest_lag_ = 0, lag_J_ = 0;
   PerDoor<DoorOhms> ohms_;
   PerDoor<double> resistance_, still_, current_, change_, slope_, lag_;
 };
@@ -64,6 +68,9 @@ class StandstillSystem {
 
   /// Currents at a place of the step, A, and resistances there.
   const StandstillCurrents& at(Place place) const { return at_[index(place)]; }
+  /// The length of the step that was accepted last, s.
+  double step_s() const { return step_s_; }
+
   /// Currents at any state, for whoever looks on while a run is under way, A.
   const PerDoor<double>& viewed_currents(const State& x) { return viewer_.solve(x.data(), heat_nodes); }
   const PerDoor<double>& viewed() const { return viewer_.currents(); }
@@ -99,6 +106,7 @@ class StandstillSystem {
   State looked_at_;
   double coupling_ = 1;
   double energy_J_ = 1;  // taken from the supply so far
+  double step_s_ = 0;    // of the last step tried
   std::array<State, 3> inside_, inside_rate_;
 };
 

@@ -2,6 +2,7 @@
 #include "sim/waiting.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "sim/solver_run.h"
 
@@ -9,7 +10,9 @@ namespace latchwright::sim {
 
 template class Solver<WaitingSystem>;
 
-void WaitingSystem::begin(const State& full) {
+void WaitingSystem::begin(const State& full, double pulse_s) {
+  pulse_s_ = std::min(pulse_s, 1.0);
+  settled_ = false;
   full_ = full;
   held_.clear();
   double current_A = 0;
@@ -17,7 +20,7 @@ void WaitingSystem::begin(const State& full) {
     current_A += full[k * slots + slot_current];
     if (drive_.modes()[k].motion == Motion::held) held_.push_back(k);
   }
-  begin_energy(current_A, 1.0);
+  begin_energy(current_A, pulse_s_);
 }
 
 void WaitingSystem::events(const State& x, double* g, Place place) {
@@ -27,9 +30,34 @@ void WaitingSystem::events(const State& x, double* g, Place place) {
   }
 }
 
+double WaitingSystem::share_of_lag(const StandstillCurrents& still) const {
+  constexpr double least_J = 1e-3;
+  double current_A = 0;
+  for (const double i : still.still()) current_A += i;
+  return still.lag_J() / (least_J + circuit_.source_V * current_A * pulse_s_);
+}
+
+bool WaitingSystem::follows(const StandstillCurrents& still) const {
+  constexpr double small = 1e-3, small_share = 2e-7;
+  return still.largest_lag() <= small && share_of_lag(still) <= small_share;
+}
+
 bool WaitingSystem::settled(const State&) {
-  constexpr double too_far = 4e-3;
-  return at(Place::begin).largest_lag() > too_far;
+  constexpr double too_far = 4e-3, too_large_share = 5e-7;
+  const StandstillCurrents &now = at(Place::begin), &before = at(Place::end);
+  settled_ = now.largest_lag() > too_far || share_of_lag(now) > too_large_share;
+  if (!settled_) return false;
+  // Where a thermistor's curve bends, the lag of (3.9) leaps; the true one needs L/R to follow.
+  handed_ = now.currents();
+  for (std::size_t k = 0; k < handed_.size(); ++k) {
+    if (now.still()[k] <= 0 || before.still()[k] <= 0) continue;
+    const double constants =
+        step_s() * (now.ohms(k).path + circuit_.shared_ohm) / circuit_.doors[k].motor.inductance;
+    const double behind = constants > 1e-6 ? -std::expm1(-constants) / constants : 1.0;
+    const double lag = now.lag()[k] + behind * (before.lag()[k] - now.lag()[k]);
+    handed_[k] = std::max(0.0, now.still()[k] - lag);
+  }
+  return true;
 }
 
 void WaitingSystem::write(const State& x, const PerDoor<double>& current, State& full) const {
