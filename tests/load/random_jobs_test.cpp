@@ -27,6 +27,7 @@ TEST_CASE("load: random jobs over all lawful ranges give lawful figures", "[load
   // Else the draw says nothing.
   CHECK(accepted > drawn * 9 / 10);
   CHECK(worst > 0);
+  CHECK(worst <= tests::far_balance);
   CHECK(static_cast<double>(off_balance) <= tests::most_missing * static_cast<double>(accepted));
 }
 
@@ -57,4 +58,5 @@ TEST_CASE("load: random jobs that once did not come to an end or lost energy", "
   CHECK(run.accepted);
   CHECK(run.unsolved == "");
   for (const auto& text : run.wrong) FAIL_CHECK(text);
+  CHECK(run.imbalance <= tests::far_balance);
 }

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// latchwright_desk_soak JOB SECONDS [SEED]: edits, undoes, looks, draws, opens and saves without end, and
-// tells how much memory the program holds, once a minute. Ends with 1 where memory grows by more than a tenth
-// after the first quarter.
+// latchwright_desk_soak JOB SECONDS [SEED]: edits, undoes, looks, draws, opens, cancels and saves without
+// end, and tells how much memory the program holds, once a minute. Ends with 1 where memory grows by more
+// than a tenth after the first quarter. JOB: what is opened, with the other jobs of its folder.
 #include <unistd.h>
 #include <QApplication>
+#include <QDir>
 #include <QFile>
+#include <QPushButton>
 #include <cstdio>
 #include <fstream>
 #include <random>
@@ -28,14 +30,15 @@ double held_MiB() {
 
 class Fingers {
  public:
-  Fingers(Window& window, unsigned seed) : window_(window), random_(seed) {}
-  long edits = 0, refused = 0, looks = 0, saves = 0, undone = 0;
+  Fingers(Window& window, QStringList jobs, unsigned seed)
+      : window_(window), jobs_(std::move(jobs)), random_(seed) {}
+  long edits = 0, refused = 0, looks = 0, saves = 0, undone = 0, opens = 0, cancels = 0;
 
   /// One thing that a user does.
   void act() {
     const auto& study = *window_.document().study();
     const auto door = std::to_string(pick(study.doors.size()));
-    switch (pick(12)) {
+    switch (pick(14)) {
       case 0:
         return edit("/pulse/on_s", share(0.2, 1.2));
       case 1:
@@ -76,6 +79,15 @@ class Fingers {
         ++looks;
         return;
       }
+      case 11:
+        // As after "Discard": what was changed is gone.
+        window_.document().open(jobs_[static_cast<qsizetype>(pick(static_cast<std::size_t>(jobs_.size())))]);
+        ++opens;
+        return;
+      case 12:
+        if (auto* cancel = cancel_button(); cancel && cancel->isVisible()) cancel->click(), ++cancels;
+        // What was cancelled begins again with the next change.
+        return edit("/pulse/on_s", share(0.2, 1.2));
       default:
         window_.document().saveAnyway();
         ++saves;
@@ -95,7 +107,15 @@ class Fingers {
     if (!taken && often()) window_.document().dropRefused(pointer);
   }
 
+  QPushButton* cancel_button() const {
+    for (auto* button : window_.findChildren<QPushButton*>()) {
+      if (button->text() == Window::tr("Cancel")) return button;
+    }
+    return nullptr;
+  }
+
   Window& window_;
+  QStringList jobs_;
   std::mt19937 random_;
 };
 
@@ -109,15 +129,20 @@ int main(int argc, char** argv) {
   }
   const double seconds = std::atof(argv[2]);
   const QTemporaryDir scratch;
-  const QString job = scratch.filePath(QStringLiteral("job.json"));
-  QFile::copy(QString::fromLocal8Bit(argv[1]), job);
-  QFile(job).setPermissions(QFile::ReadOwner | QFile::WriteOwner);
+  const QString first = QFileInfo(QString::fromLocal8Bit(argv[1])).fileName();
+  QStringList jobs;
+  for (const QFileInfo& file :
+       QFileInfo(QString::fromLocal8Bit(argv[1])).dir().entryInfoList({QStringLiteral("*.json")})) {
+    jobs.append(scratch.filePath(file.fileName()));
+    QFile::copy(file.filePath(), jobs.back());
+    QFile(jobs.back()).setPermissions(QFile::ReadOwner | QFile::WriteOwner);
+  }
   Preferences preferences(scratch.filePath(QStringLiteral("settings.ini")));
   Window window(preferences, scratch.filePath(QStringLiteral("rescue")));
   window.resize(1280, 800);
   window.show();
-  window.begin(job);
-  Fingers fingers(window, argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 1);
+  window.begin(scratch.filePath(first));
+  Fingers fingers(window, jobs, argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 1);
   QElapsedTimer clock;
   clock.start();
   double quarter = 0, next_s = 0;
@@ -132,9 +157,10 @@ int main(int argc, char** argv) {
     }
     if (now() >= next_s) {
       std::printf(
-          "%6.0f s  %7.1f MiB  %ld edits, %ld refused, %ld undone, %ld looks, %ld saves, %zu bytes to undo\n",
+          "%6.0f s  %7.1f MiB  %ld edits, %ld refused, %ld undone, %ld looks, %ld saves, %ld opens, %ld "
+          "cancels, %zu bytes to undo\n",
           now(), held_MiB(), fingers.edits, fingers.refused, fingers.undone, fingers.looks, fingers.saves,
-          window.document().undoBytes());
+          fingers.opens, fingers.cancels, window.document().undoBytes());
       std::fflush(stdout);
       next_s += 60;
     }
