@@ -12,7 +12,6 @@
 // The table of cures: what fails, which figure of the job, from what to what, and what else that moves.
 namespace latchwright::report {
 
-using verdict::Change;
 using verdict::CheckRow;
 using verdict::Cure;
 using verdict::Move;
