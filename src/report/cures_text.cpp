@@ -131,7 +131,8 @@ std::vector<std::string> moves_text(const model::Study& study, const Cure& cure)
     const Move& largest = *std::min_element(cure.moves.begin(), cure.moves.end(),
                                             [&](const Move& a, const Move& b) { return loss(a) < loss(b); });
     const auto rank = [&](const Move& move) {
-      return loss(move) <= loss(largest) * (1 + alike) ? height(move.margin_then) : height({});
+      return loss(move) < 1 && loss(move) <= loss(largest) * (1 + alike) ? height(move.margin_then)
+                                                                         : height({});
     };
     const auto most_lost = std::min_element(cure.moves.begin(), cure.moves.end(),
                                             [&](const Move& a, const Move& b) { return rank(a) < rank(b); });

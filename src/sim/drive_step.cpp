@@ -223,10 +223,8 @@ void DriveStep::look(double h) {
     const Increment& d = increments_[k];
     const DoorPoint& f = first_.doors[k];
     DoorPoint& p = last_.doors[k];
-    p.torque_constant = f.torque_constant + h * basis_[k].magnet_rate;
+    p.torque_constant = f.torque_constant;
     p.holding = f.holding;
-    p.friction = f.friction + h * basis_[k].friction_rate;
-    p.housing_C = f.housing_C + h * f.rate[slot_temperature + physics::housing];
     p.rate[slot_current] = linear_rate_[k].current;
     p.rate[slot_speed] = linear_rate_[k].speed;
     p.rate[slot_angle] = l.moving ? end_[k * slots + slot_speed] : 0;
@@ -297,12 +295,12 @@ double DriveStep::complete() {
   // Steps this long against what moves go on one after the other, and their errors add up.
   const double permitted = permitted_joules() * (h_ > smooth_s_ ? 0.05 : 1.0);
   double doubt = integrate(permitted);
-  add_heat();
+  add_heat(false);
   drive_.at(end_, last_);
   corrected_ = correct();
   if (corrected_) {
     doubt = integrate(permitted);
-    add_heat();
+    add_heat(true);
   }
   double sum = 0;  // of anything that is no number
   for (const double value : end_) sum += value;

@@ -145,8 +145,9 @@ class DriveStep {
   double permitted_joules() const;
   /// Damping of a door's rotor, as far as the energy balance feels an error in it, N·m·s.
   double weighty_damping(std::size_t door) const;
-  /// Temperatures at the end, from these integrals and the step's energy balance.
-  void add_heat();
+  /// Temperatures at the end, from these integrals and the step's energy balance. end_known: friction and
+  /// torque constants at the end are at hand; else they are as their rates at the begin have them.
+  void add_heat(bool end_known);
   /// Adds what the pushes that grow with the square of time lack, with its effect on the end; whether it was
   /// worth it.
   bool correct();

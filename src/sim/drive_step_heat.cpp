@@ -74,6 +74,9 @@ double DriveStep::integrate_by_ends() {
   // what is over long before the step is.
   constexpr double smooth = 0.2, stiff = 1;
   const double trust_speeds = h_ > settling_s_ ? stiff : smooth;
+  // Currents of ordinary doors settle within a step, and well enough.
+  constexpr double many = 30;  // time constants
+  const double trust_currents = h_ > many * time_constant_ ? stiff : smooth;
   // All currents together, then each door with the others; currents relative to the step's end.
   Ends all{};
   double doubt = 0;
@@ -112,7 +115,7 @@ double DriveStep::integrate_by_ends() {
       const Ends others{all.first - i.first,           all.first_rate - i.first_rate,
                         all.first_bend - i.first_bend, 0,
                         all.last_rate - i.last_rate,   all.last_bend - i.last_bend};
-      const Integral both = product(i, others, h_, smooth);
+      const Integral both = product(i, others, h_, trust_currents);
       with_others_[k] = both.value;
       doubt += circuit_.shared_ohm * both.doubt;
     }
@@ -181,7 +184,7 @@ double DriveStep::integrate(double permitted) {
   return doubt > permitted ? integrate_by_nodes(permitted) : doubt;
 }
 
-void DriveStep::add_heat() {
+void DriveStep::add_heat(bool end_known) {
   const std::size_t count = circuit_.doors.size();
   const double h = h_;
   heat_off_K_ = 0;
@@ -213,8 +216,8 @@ void DriveStep::add_heat() {
     if (l.moving) {
       const double w0 = s0[slot_speed], w1 = s1[slot_speed];
       const double drift = h * basis_[k].friction_rate;
-      const double friction = first_.doors[k].friction + drift / 2 +
-                              (last_.doors[k].friction - first_.doors[k].friction - drift) / 3;
+      const double bend = end_known ? last_.doors[k].friction - first_.doors[k].friction - drift : 0;
+      const double friction = first_.doors[k].friction + drift / 2 + bend / 3;
       drag_heat = friction * turned + door.motor.viscous * square_[k];
       double rod_work = 0;
       if (basis_[k].lever > 0) {
@@ -252,7 +255,8 @@ void DriveStep::add_heat() {
       // Magnets that weaken push as well, but heat nothing.
       const double power0 = s0[slot_speed] * i0, power1 = s1[slot_speed] * i1;
       const double steady = h * basis_[k].magnet_rate;
-      const double rest = last_.doors[k].torque_constant - first_.doors[k].torque_constant - steady;
+      const double rest =
+          end_known ? last_.doors[k].torque_constant - first_.doors[k].torque_constant - steady : 0;
       const double by_magnets = h * (steady * (power0 / 6 + power1 / 3) + rest * (power0 / 12 + power1 / 4));
       const double slope = 2 * (i1 - charge_[k] / h) / h, start = i1 - slope * h;
       const double pushed =

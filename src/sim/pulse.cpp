@@ -197,13 +197,13 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
   };
   ++steps_;
   count_step(t);
-  const double at_once = std::min(no_time, 1e-8 * step_.settling_s());
   Reach reach;
   double moved = 0;  // s, after the crossings were last looked at
   for (int rounds = 1;; ++rounds) {
     reach = aim(h, longest);
-    if (reach.what == Reach::event && h < at_once) {
-      // Nothing but an event, at once.
+    if (reach.what == Reach::event && h < shortest_step) {
+      // Nothing but an event, at once. Any longer, and the state goes there first: a rotor that is braked
+      // hard changes its voltage by more than an event's edge in 1e-13 s.
       take_reached(reach.next.event, 0, t);
       return;
     }
@@ -233,8 +233,10 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
       step_.land(moved = now.ahead);
       break;
     }
-    // Where nothing better comes of it, the event is taken where the step ends.
-    if (rounds >= most_rounds || now.ahead == -unknown) break;
+    // Where nothing better comes of it, the event is taken where the step ends: what was aimed at has not
+    // moved, and no shorter step may change a state by as much as it is rounded to.
+    const bool stays = now.over && !step_.corrected();
+    if (rounds >= most_rounds || now.ahead == -unknown || stays) break;
     h = std::clamp(h + now.ahead, 0.5 * h, longest);
   }
   past.seconds = reach.what == Reach::event ? step_.length_s() : next_step_;

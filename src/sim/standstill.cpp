@@ -174,10 +174,10 @@ const StandstillCurrents& StandstillSystem::look(const State& x) {
   return here;
 }
 
-void StandstillSystem::begin_energy(double current_A, double seconds) {
+double StandstillSystem::scale_J(double current_A, double seconds) const {
   // Of a short study its first second stands for the whole. Where nothing flows nothing can be wrong.
   constexpr double least_J = 1e-3;
-  energy_J_ = least_J + circuit_.source_V * current_A * std::min(seconds, 1.0);
+  return least_J + circuit_.source_V * current_A * std::min(seconds, 1.0);
 }
 
 void StandstillSystem::rates(const State& x, State& dxdt, Place place) {

@@ -64,7 +64,7 @@ class StandstillSystem {
   const StandstillCurrents& look(const State& x);
   /// A study, or a part of it whose energy counts by itself, begins with so much current of all doors, A, and
   /// lasts so long at least, s: what errors of energy are measured by.
-  void begin_energy(double current_A, double seconds);
+  void begin_energy(double current_A, double seconds) { energy_J_ = scale_J(current_A, seconds); }
 
   /// Currents at a place of the step, A, and resistances there.
   const StandstillCurrents& at(Place place) const { return at_[index(place)]; }
@@ -78,6 +78,9 @@ class StandstillSystem {
 
  protected:
   static constexpr std::size_t heat_nodes = physics::heat_nodes;
+  /// What such currents take from the supply in that time, in a second at most, and where nothing flows a
+  /// little, J.
+  double scale_J(double current_A, double seconds) const;
   const Circuit& circuit_;
 
  private:
@@ -106,7 +109,7 @@ class StandstillSystem {
   State looked_at_;
   double coupling_ = 1;
   double energy_J_ = 1;  // taken from the supply so far
-  double step_s_ = 0;    // of the last step tried
+  double step_s_ = 0;    // of the step accepted last, or under trial
   std::array<State, 3> inside_, inside_rate_;
 };
 

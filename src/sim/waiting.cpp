@@ -11,7 +11,7 @@ namespace latchwright::sim {
 template class Solver<WaitingSystem>;
 
 void WaitingSystem::begin(const State& full, double pulse_s) {
-  pulse_s_ = std::min(pulse_s, 1.0);
+  pulse_s_ = pulse_s;
   settled_ = false;
   full_ = full;
   held_.clear();
@@ -31,10 +31,9 @@ void WaitingSystem::events(const State& x, double* g, Place place) {
 }
 
 double WaitingSystem::share_of_lag(const StandstillCurrents& still) const {
-  constexpr double least_J = 1e-3;
   double current_A = 0;
   for (const double i : still.still()) current_A += i;
-  return still.lag_J() / (least_J + circuit_.source_V * current_A * pulse_s_);
+  return still.lag_J() / scale_J(current_A, pulse_s_);
 }
 
 bool WaitingSystem::follows(const StandstillCurrents& still) const {
