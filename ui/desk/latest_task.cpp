@@ -93,14 +93,24 @@ void LatestTask::cancel() {
 }
 
 void LatestTask::deliver(unsigned long generation, std::function<void()> then) {
-  // Queued events of an object that is gone are dropped.
-  QMetaObject::invokeMethod(
-      this,
-      [this, generation, then = std::move(then)] {
-        // Only this thread moves the number on.
-        if (generation == generation_) then();
-      },
-      Qt::QueuedConnection);
+  {
+    const std::lock_guard lock(mutex_);
+    told_.push_back({generation, std::move(then)});
+  }
+  // One call for each, so that what it does may end this object: queued calls of an object that is gone are
+  // dropped.
+  QMetaObject::invokeMethod(this, "takeTold", Qt::QueuedConnection);
+}
+
+void LatestTask::takeTold() {
+  Told next;
+  {
+    const std::lock_guard lock(mutex_);
+    next = std::move(told_.front());
+    told_.pop_front();
+  }
+  // Only this thread moves the number on.
+  if (next.generation == generation_) next.then();
 }
 
 void LatestTask::loop() {

@@ -5,6 +5,7 @@
 #include <QString>
 #include <atomic>
 #include <condition_variable>
+#include <deque>
 #include <functional>
 #include <memory>
 #include <mutex>
@@ -14,8 +15,8 @@
 
 namespace latchwright::desk {
 
-/// Work on a thread of its own, of which only the newest counts: starting again cancels what runs and takes the place
-/// of what waits. Everything else of this class, signals too, belongs to the thread that made it.
+/// Work on a thread of its own, of which only the newest counts: starting again cancels what runs and takes
+/// the place of what waits. Everything else of this class, signals too, belongs to the thread that made it.
 class LatestTask : public QObject {
   Q_OBJECT
 
@@ -32,7 +33,8 @@ class LatestTask : public QObject {
   /// Cancels and waits for the thread.
   ~LatestTask() override;
 
-  /// The work must ask for cancellation often and may throw base::Cancelled; any other exception becomes failed().
+  /// The work must ask for cancellation often and may throw base::Cancelled; any other exception becomes
+  /// failed().
   void start(Work work);
   /// Ends what runs and drops what waits; nothing of it is told any more.
   void cancel();
@@ -52,12 +54,20 @@ class LatestTask : public QObject {
   class Job;
 
   void loop();
+  /// From the work's thread: to be done by takeTold() on the object's own.
   void deliver(unsigned long generation, std::function<void()> then);
+  Q_INVOKABLE void takeTold();
+
+  struct Told {
+    unsigned long generation = 0;
+    std::function<void()> then;
+  };
 
   std::mutex mutex_;
   std::condition_variable wake_;
   std::shared_ptr<Job> waiting_;
   std::shared_ptr<Job> current_;  // the newest that was started
+  std::deque<Told> told_;         // waits for the object's own thread
   bool stop_ = false;
   bool running_ = false;
   unsigned long generation_ = 0;
