@@ -18,6 +18,12 @@ class StudyError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// A study that takes more work than any study may (docs/model.md section 9). Exit code 3.
+class BudgetError : public StudyError {
+ public:
+  using StudyError::StudyError;
+};
+
 /// The user asked a long study to end; nothing was half-written.
 class Cancelled : public std::runtime_error {
  public:

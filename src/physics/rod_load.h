@@ -18,6 +18,8 @@ class RodLoad {
  public:
   RodLoad(const model::RodForce& force, double stroke, double ambient_C, double cold_C);
 
+  /// The same force everywhere.
+  bool steady() const { return shape_ == model::RodShape::steady; }
   /// N at x metres.
   double force(double x) const {
     if (shape_ == model::RodShape::steady) return peak_;

@@ -108,7 +108,12 @@ struct DoorPoint {
     friction = door.motor.friction(T[physics::housing], friction, housing_C);
     housing_C = T[physics::housing];
     force = rod_force(door, mode, unlocking, s[slot_angle], w);
-    const double load = load_torque(door, force);
+    // While it moves, the load keeps its side until the turn is an event; between its edges the sign would
+    // part what a step assumes from what is true.
+    const double load =
+        mode.motion == Motion::moving && mode.taken_up
+            ? force * door.rod_per_rad * (mode.helping ? door.efficiency : 1 / door.efficiency)
+            : load_torque(door, force);
     holding = friction + load;
     double back_emf = 0, bearing_loss = 0, gear_loss = 0;
     rate[slot_current] = rate[slot_speed] = rate[slot_angle] = 0;

@@ -123,7 +123,7 @@ void Drive::crossings(const State& x, const DrivePoint& point, Crossings& out) c
                   door.stop_damping * door.rod_per_rad * p.rate[slot_speed];
         }
         // A steady load that resists never turns, nor does it with the bump stop on top.
-        if (mode.helping || piece.slope != 0 || (mode.arrived && piece.force < 0)) {
+        if (mode.helping || !door.load(unlocking_).steady() || (mode.arrived && piece.force < 0)) {
           const double sign = mode.helping ? 1 : -1;
           out.add({k, turn, sign * p.force - turn_edge, sign * rate, 0});
         }

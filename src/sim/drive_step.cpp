@@ -317,6 +317,7 @@ void DriveStep::land(double seconds) {
     double* s = end_.data() + k * slots;
     const double bend_i = current_bend(k, h_, rate.data(), sum_rate);
     const double bend_w = speed_bend(k, h_, rate.data());
+    const double speed = s[slot_speed];
     s[slot_angle] += seconds * (rate[slot_angle] + seconds * (rate[slot_speed] / 2 + seconds * bend_w / 6));
     s[slot_current] += seconds * (rate[slot_current] + seconds * bend_i / 2);
     s[slot_speed] += seconds * (rate[slot_speed] + seconds * bend_w / 2);
@@ -324,6 +325,16 @@ void DriveStep::land(double seconds) {
       const double moved = seconds * rate[n];
       // A quick node may not be carried past where it is bound for.
       s[n] += heat_[k].quick ? moved / (1 + std::fabs(seconds) / quick_heat_s_[k]) : moved;
+    }
+    if (l.moving && basis_[k].gear_loss > 0) {
+      // A strong load may end in no time, and what the gears lose with it: by the mean of both ends.
+      const DoorCircuit& door = circuit_.doors[k];
+      const double force =
+          rod_force(door, drive_.modes()[k], drive_.unlocking(), s[slot_angle], s[slot_speed]);
+      const double more = std::fabs(force) * std::max(0.0, s[slot_speed]) -
+                          std::fabs(last_.doors[k].force) * std::max(0.0, speed);
+      s[slot_temperature + physics::housing] += 0.5 * seconds * basis_[k].gear_loss * door.rod_per_rad *
+                                                more * door.heat.per_capacity(physics::housing);
     }
     rate[slot_current] += seconds * bend_i;
     rate[slot_speed] += seconds * bend_w;

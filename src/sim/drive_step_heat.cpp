@@ -299,7 +299,7 @@ double DriveStep::permitted_joules() const {
   }
   const double stall_A = circuit_.source_V * siemens / (1 + circuit_.shared_ohm * siemens);
   // Doors that hardly draw anything take that much less in the whole pulse.
-  constexpr double ordinary = 0.1, least = 0.05;
+  constexpr double ordinary = 0.1, least = 0.005;
   const double share = std::clamp(current / (ordinary * stall_A), least, 1.0);
   return (circuit_.doors.size() == 1 ? permitted_energy : permitted_together) * share * circuit_.source_V *
          stall_A * on_s_;

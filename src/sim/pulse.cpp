@@ -135,7 +135,9 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
     step_.look(h);
     drive_.crossings(step_.end(), step_.end_point(), after_);
     const Outlook next = outlook();
-    const double near = near_enough(h);
+    // Where a value does not say when it rose, nothing can be moved to that moment afterwards.
+    const bool untold = next.over && next.ahead == -unknown;
+    const double near = untold ? std::min(same_moment, near_enough(h)) : near_enough(h);
     double want;
     if (next.over) {
       high = h;
@@ -227,7 +229,7 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
       next_step_ = h * std::clamp(0.8 / std::cbrt(error), 1.0, 4.0);
       break;
     }
-    reach = {Reach::event, now};
+    const Outlook aimed = std::exchange(reach, {Reach::event, now}).next;
     next_step_ = std::max(next_step_, h);
     if (std::fabs(now.ahead) <= near) {
       step_.land(moved = now.ahead);
@@ -236,7 +238,9 @@ void PulseEngine::step(double& t, double limit, double start_s, const Observers&
     // Where nothing better comes of it, the event is taken where the step ends: what was aimed at has not
     // moved, and no shorter step may change a state by as much as it is rounded to.
     const bool stays = now.over && !step_.corrected();
-    if (rounds >= most_rounds || now.ahead == -unknown || stays) break;
+    // One that does not say when it rose has been aimed at, or else has only come with the better pushes.
+    const bool aimed_at = now.ahead == -unknown && aimed.over && aimed.ahead == -unknown;
+    if (rounds >= most_rounds || aimed_at || stays) break;
     h = std::clamp(h + now.ahead, 0.5 * h, longest);
   }
   past.seconds = reach.what == Reach::event ? step_.length_s() : next_step_;

@@ -47,7 +47,7 @@ void PulseEngine::give_up_over_budget(double t, std::size_t most, const char* of
       }
     }
   }
-  throw base::StudyError(fmt::format(
+  throw base::BudgetError(fmt::format(
       "the study is given up at t = {:.6g} s of a pulse after {} steps, the most that {} may take; "
       "{} keeps them short: {}",
       t, most, of, circuit_.doors[door].name,

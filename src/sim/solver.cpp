@@ -12,7 +12,7 @@ void cannot_go_on(double t, const std::string& state) {
 }
 
 void over_budget(double t, std::size_t steps, const std::string& state) {
-  throw base::StudyError(
+  throw base::BudgetError(
       fmt::format("the study is given up at t = {:.6g} s after {} steps at standstill, the most that it may "
                   "take: {}",
                   t, steps, state));

@@ -120,7 +120,7 @@ struct Rodas {
 
 /// Throws base::StudyError: where and in which state a study cannot go on.
 [[noreturn]] void cannot_go_on(double t, const std::string& state);
-/// Throws base::StudyError: a stretch at standstill has taken all the steps that it may.
+/// Throws base::BudgetError: a stretch at standstill has taken all the steps that it may.
 [[noreturn]] void over_budget(double t, std::size_t steps, const std::string& state);
 
 /// Runs a system forward by Rodas. Between its ends a step is the cubic through both states and rates; events

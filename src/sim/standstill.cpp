@@ -83,6 +83,7 @@ StandstillCurrents::StandstillCurrents(const Circuit& circuit, bool with_inducta
       current_(circuit.doors.size()),
       change_(circuit.doors.size()),
       slope_(circuit.doors.size()),
+      driven_(circuit.doors.size()),
       lag_(circuit.doors.size()) {}
 
 void StandstillCurrents::apply_inverse(const PerDoor<double>& right, PerDoor<double>& out) const {
@@ -126,19 +127,27 @@ void StandstillCurrents::take_lag(const double* T, std::size_t stride) {
   }
   if (count == 1) {
     const double per_ohm = still_[0] > 0 ? 1 / (resistance_[0] + circuit_.shared_ohm) : 0;
-    lag_[0] = circuit_.doors[0].motor.inductance * change_[0] * per_ohm * per_ohm;
+    slope_[0] = change_[0] * per_ohm;
+    lag_[0] = circuit_.doors[0].motor.inductance * slope_[0] * per_ohm;
   } else {
     apply_inverse(change_, slope_);
-    for (std::size_t k = 0; k < count; ++k) slope_[k] *= circuit_.doors[k].motor.inductance;
-    apply_inverse(slope_, lag_);
+    for (std::size_t k = 0; k < count; ++k) driven_[k] = circuit_.doors[k].motor.inductance * slope_[k];
+    apply_inverse(driven_, lag_);
   }
-  largest_lag_ = lag_J_ = 0;
+  largest_lag_ = largest_doubt_ = lag_J_ = 0;
   // Where a thermistor's curve bends this lag leaps, and the true one does not: no event may come of that.
   constexpr double most = 5e-3;
   for (std::size_t k = 0; k < count; ++k) {
     current_[k] = std::max(0.0, still_[k] - std::clamp(lag_[k], -most * still_[k], most * still_[k]));
     if (still_[k] <= 0) continue;
-    largest_lag_ = std::max(largest_lag_, std::fabs(lag_[k]) / still_[k]);
+    const double lag = std::fabs(lag_[k]) / still_[k];
+    largest_lag_ = std::max(largest_lag_, lag);
+    // What the lag leaves or takes warms the thermistor as well, in L/R this share of what it lags by.
+    const DoorCircuit& door = circuit_.doors[k];
+    const double feedback =
+        still_[k] * still_[k] * std::fabs(ohms_[k].ptc_per_K) * door.heat.per_capacity(physics::ptc);
+    largest_doubt_ = std::max(
+        largest_doubt_, lag * feedback * door.motor.inductance / (resistance_[k] + circuit_.shared_ohm));
     lag_J_ += circuit_.doors[k].motor.inductance * still_[k] * std::fabs(lag_[k]);
   }
 }
@@ -199,18 +208,30 @@ bool StandstillSystem::bends(const State& first, const State& last) const {
   return false;
 }
 
+bool StandstillSystem::steep() const {
+  constexpr double much = 1;  // 1/K, of a resistance relative to itself; parts that trip have a third of it
+  for (std::size_t k = 0; k < factored_.size(); ++k) {
+    for (const Place place : {Place::begin, Place::end}) {
+      const DoorOhms& ohms = at(place).ohms(k);
+      if (std::fabs(ohms.ptc_per_K) > much * ohms.ptc) return true;
+    }
+  }
+  return false;
+}
+
 double StandstillSystem::put_right(const Step& step, State& end, State& next_rate) {
   // What a door's nodes hold is what has come in and gone out. The heat that flows along the step's cubic, by
   // Lobatto's rule of 4 points (Abramowitz & Stegun 25.4.32), is known better than the temperatures at its
   // end; the housing, large and slow, takes the difference, which is far below a millikelvin there.
   constexpr double near_end = 0.27639320225002103;
   constexpr double places[] = {near_end, 1 - near_end, 0.5};
-  // Of all energy so far. Where a thermistor's curve goes from one piece to the next, rates bend and the rule
-  // is not so good: there it must also agree with Simpson's.
-  constexpr double permitted = 3e-6, permitted_at_bend = 1e-6;
+  // Of all energy so far. Where a thermistor's curve goes from one piece to the next, or where a millikelvin
+  // turns its resistance over, rates bend and the rule is not so good: there it must also agree with
+  // Simpson's, and such a thermistor takes hundreds of steps alike.
+  constexpr double permitted = 3e-6, permitted_at_bend = 1e-6, permitted_if_steep = 2e-8;
   constexpr double permitted_K = 1e-3;  // of a housing that is not so large
   const double h = step_s_ = step.end() - step.begin();
-  const bool bend = bends(step.first(), end);
+  const bool at_bend = bends(step.first(), end), if_steep = steep(), bend = at_bend || if_steep;
   double source_W = 0;
   for (std::size_t n = 0; n < (bend ? 3 : 2); ++n) {
     step.at_share(places[n], inside_[n]);
@@ -240,7 +261,7 @@ double StandstillSystem::put_right(const Step& step, State& end, State& next_rat
     heat_rates(circuit_.doors[k], circuit_.at.ambient_C, there.ohms(k), there.currents()[k], 0, 0,
                end.data() + first, next_rate.data() + first);
   }
-  const double limit = (bend ? permitted_at_bend : permitted) * energy_J_;
+  const double limit = (if_steep ? permitted_if_steep : at_bend ? permitted_at_bend : permitted) * energy_J_;
   if (off_J <= limit && largest_K <= permitted_K) energy_J_ += h * source_W;
   return std::max(off_J / limit, largest_K / permitted_K);
 }

@@ -26,10 +26,14 @@ class StandstillCurrents {
   const DoorOhms& ohms(std::size_t door) const { return ohms_[door]; }
   /// Currents of the last solve without their lag.
   const PerDoor<double>& still() const { return still_; }
+  /// How fast those change as resistances do, A/s.
+  const PerDoor<double>& still_rate() const { return slope_; }
 
   /// The largest lag of the last solve, relative to the door's current: the expansion holds while it is
   /// small.
   double largest_lag() const { return largest_lag_; }
+  /// By how much that lag may be wrong, relative to the door's current, because it warms the thermistor too.
+  double largest_doubt() const { return largest_doubt_; }
   /// By how much the inductances' energy lags behind, J: what the expansion may be wrong by in all.
   double lag_J() const { return lag_J_; }
   /// How far each door's current of the last solve lags, A.
@@ -41,9 +45,9 @@ class StandstillCurrents {
 
   const Circuit& circuit_;
   bool with_inductance_;
-  double largest_lag_ = 0, lag_J_ = 0;
+  double largest_lag_ = 0, largest_doubt_ = 0, lag_J_ = 0;
   PerDoor<DoorOhms> ohms_;
-  PerDoor<double> resistance_, still_, current_, change_, slope_, lag_;
+  PerDoor<double> resistance_, still_, current_, change_, slope_, driven_, lag_;
 };
 
 /// All doors standing, power on: only temperatures move. State: heat_nodes per door.
@@ -96,6 +100,9 @@ class StandstillSystem {
   };
   /// Whether a thermistor's curve goes from one piece to another between two states.
   bool bends(const State& first, const State& last) const;
+  /// Whether a thermistor's resistance hangs so much on its temperature, at an end of the step, that a cubic
+  /// of temperatures says little of what flows.
+  bool steep() const;
   void put_block(std::size_t door, double shift, Factored& f) const;
   std::size_t index(Place place) const {
     return place == Place::inside ? 1 : (place == Place::begin) == swapped_ ? 2 : 0;

@@ -37,23 +37,30 @@ double WaitingSystem::share_of_lag(const StandstillCurrents& still) const {
 }
 
 bool WaitingSystem::follows(const StandstillCurrents& still) const {
-  constexpr double small = 1e-3, small_share = 2e-7;
-  return still.largest_lag() <= small && share_of_lag(still) <= small_share;
+  constexpr double small = 1e-3, small_doubt = 5e-6, small_share = 2e-7;
+  return still.largest_lag() <= small && still.largest_doubt() <= small_doubt &&
+         share_of_lag(still) <= small_share;
 }
 
 bool WaitingSystem::settled(const State&) {
-  constexpr double too_far = 4e-3, too_large_share = 5e-7;
+  constexpr double too_far = 4e-3, too_doubtful = 1e-5, too_large_share = 5e-7;
   const StandstillCurrents &now = at(Place::begin), &before = at(Place::end);
-  settled_ = now.largest_lag() > too_far || share_of_lag(now) > too_large_share;
+  settled_ = now.largest_lag() > too_far || now.largest_doubt() > too_doubtful ||
+             share_of_lag(now) > too_large_share;
   if (!settled_) return false;
-  // Where a thermistor's curve bends, the lag of (3.9) leaps; the true one needs L/R to follow.
+  // Where a thermistor's curve bends, the lag of (3.9) leaps; the true one needs L/R to follow: it grows by
+  // what the currents at rest change by, and L/R takes it away. Their rate goes straight from end to end of
+  // the step; what it does not account for came evenly.
+  const double h = step_s();
   handed_ = now.currents();
   for (std::size_t k = 0; k < handed_.size(); ++k) {
     if (now.still()[k] <= 0 || before.still()[k] <= 0) continue;
     const double constants =
-        step_s() * (now.ohms(k).path + circuit_.shared_ohm) / circuit_.doors[k].motor.inductance;
+        h * (now.ohms(k).path + circuit_.shared_ohm) / circuit_.doors[k].motor.inductance;
     const double behind = constants > 1e-6 ? -std::expm1(-constants) / constants : 1.0;
-    const double lag = now.lag()[k] + behind * (before.lag()[k] - now.lag()[k]);
+    const double unseen =
+        now.still()[k] - before.still()[k] - 0.5 * h * (now.still_rate()[k] + before.still_rate()[k]);
+    const double lag = now.lag()[k] + behind * (before.lag()[k] - now.lag()[k] + unseen);
     handed_[k] = std::max(0.0, now.still()[k] - lag);
   }
   return true;

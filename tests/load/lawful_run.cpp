@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 
@@ -28,8 +29,8 @@ double seconds_since(std::chrono::steady_clock::time_point begin) {
 /// work than the supply, and its rounding with it.
 void balance(const char* study, const Energy& energy, LawfulRun& out) {
   const double moved = std::fabs(energy.supply) + std::fabs(energy.rod) + std::fabs(energy.bump);
-  const double off = std::fabs(energy.residual());
-  if (!std::isfinite(off)) {
+  const double off = std::max(0.0, std::fabs(energy.residual()) - energy.rounding);
+  if (!std::isfinite(energy.residual() + energy.rounding)) {
     out.wrong.push_back(fmt::format("{}: its energy is no number", study));
   } else if (off > most_balance * moved + nothing_J) {
     out.wrong.push_back(fmt::format(
@@ -91,6 +92,8 @@ LawfulRun run_lawful(std::uint64_t seed, std::size_t index) {
   Draw draw(Draw(seed + 1).bits() ^ Draw(index + 1).bits());
   try {
     run(study.value(), draw, out);
+  } catch (const base::BudgetError& error) {
+    out.over_budget = error.what();
   } catch (const base::StudyError& error) {
     out.unsolved = error.what();
   } catch (const std::exception& error) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // latchwright_random_jobs: accepted jobs drawn over all that the field tables permit, each through a stall
-// and a short cycle. Exit code 1: a figure that cannot be, energy not found again (lawful_run.h), or a study
-// that was given up.
+// and a short cycle. Exit code 1: a figure that cannot be, energy not found again, a study that could not go
+// on, or too many that take more than the budget (lawful_run.h).
 //
 //   latchwright_random_jobs [--jobs N] [--seed S] [--first K] [--workers W] [--save FOLDER] [--write FOLDER]
 //
@@ -88,6 +88,11 @@ class Counts {
     cycles_.take(run.cycles_s, index);
     imbalance_.take(run.imbalance, index);
     if (run.imbalance > tests::owed_balance) ++off_balance_;
+    if (!run.over_budget.empty()) {
+      ++over_budget_;
+      fmt::print("job {} is over the budget: {}\n", index, run.over_budget);
+      save(index);
+    }
     if (!run.unsolved.empty()) {
       ++unsolved_;
       fmt::print("job {} is given up: {}\n", index, run.unsolved);
@@ -99,8 +104,11 @@ class Counts {
 
   void print() const {
     const auto seed = asked_.seed;
-    fmt::print("seed {}: {} jobs accepted of {} drawn; {} with figures that cannot be, {} given up\n", seed,
-               accepted_, drawn_, wrong_, unsolved_);
+    fmt::print(
+        "seed {}: {} jobs accepted of {} drawn; {} with figures that cannot be, {} that could not go on, {} "
+        "over "
+        "the budget\n",
+        seed, accepted_, drawn_, wrong_, unsolved_, over_budget_);
     fmt::print("longest stall {:.3f} s (job {}), longest cycles {:.3f} s (job {}), energies summed\n",
                stall_.value, stall_.job, cycles_.value, cycles_.job);
     fmt::print("largest share of energy not found again {:.2g} (job {}); {} jobs beyond the {:.0e} owed\n",
@@ -109,8 +117,11 @@ class Counts {
 
   std::size_t accepted() const { return accepted_; }
   bool good() const {
-    const double most = std::max(1.0, tests::most_missing * static_cast<double>(accepted_));
-    return wrong_ == 0 && unsolved_ == 0 && static_cast<double>(off_balance_) <= most;
+    const auto few = [this](std::size_t count, double most) {
+      return static_cast<double>(count) <= std::max(1.0, most * static_cast<double>(accepted_));
+    };
+    return wrong_ == 0 && unsolved_ == 0 && few(over_budget_, tests::most_over_budget) &&
+           few(off_balance_, tests::most_missing);
   }
   /// The draw is worth little where the checker refuses most of it.
   bool draws_well() const { return 2 * accepted_ >= drawn_; }
@@ -121,7 +132,8 @@ class Counts {
   }
 
   const Asked& asked_;
-  std::size_t drawn_ = 0, accepted_ = 0, refused_ = 0, wrong_ = 0, unsolved_ = 0, off_balance_ = 0;
+  std::size_t drawn_ = 0, accepted_ = 0, refused_ = 0, wrong_ = 0, unsolved_ = 0, over_budget_ = 0,
+              off_balance_ = 0;
   Largest stall_, cycles_, imbalance_;
 };
 

@@ -19,6 +19,7 @@ TEST_CASE("load: random jobs over all lawful ranges give lawful figures", "[load
     if (!run.accepted) continue;
     ++accepted;
     CHECK(run.unsolved == "");
+    CHECK(run.over_budget == "");
     for (const auto& text : run.wrong) FAIL_CHECK(text);
     if (run.imbalance > tests::owed_balance) ++off_balance;
     worst = std::max(worst, run.imbalance);
@@ -55,10 +56,18 @@ TEST_CASE("load: random jobs that once did not come to an end or lost energy", "
                Job{"no step short enough before an event", 7, 53202},
                Job{"a current that starts and stops in one moment, after a rest", 7, 77150},
                Job{"a current that starts and stops in one moment, after a rest", 7, 81487},
+               Job{"a current that leapt as the full equations took over", 7, 61890},
+               Job{"a cubic of temperatures where a millikelvin turns a resistance over", 7, 64431},
+               Job{"a lag that warms the thermistor in L/R", 7, 76147},
+               Job{"a load that ends in no time, and what the gears lose with it", 7, 72147},
+               Job{"an arrival missed behind a turn", 7, 83510},
+               Job{"a load that turned over and over within the edges of its turn", 7, 42059},
+               Job{"a rotor that hardly draws current in a strong supply", 7, 93399},
                Job{"measured by a second, of which the pulse is a fiftieth", 7, 49083});
   INFO("seed " << job.seed << " job " << job.index << ": " << job.what_was_wrong);
   const tests::LawfulRun run = tests::run_lawful(job.seed, job.index);
   CHECK(run.accepted);
   CHECK(run.unsolved == "");
+  CHECK(run.over_budget == "");
   for (const auto& text : run.wrong) FAIL_CHECK(text);
 }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 
 namespace latchwright::tests {
@@ -112,6 +113,7 @@ void EnergyLedger::segment(const sim::Segment& segment) {
   begun_ = true;
   // Stretches that double from two microseconds on: halving alone might step over a current's transient at
   // the begin of a long step, or over a small housing that cools at the begin of a long rest.
+  const Energy before = sum_;
   double from = segment.begin(), length = segment.driven() ? 2e-6 : 1e-4;
   while (from < segment.end()) {
     const double to = from + 1.5 * length >= segment.end() ? segment.end() : from + length;
@@ -119,6 +121,9 @@ void EnergyLedger::segment(const sim::Segment& segment) {
     from = to;
     length = std::max(length, from - segment.begin());
   }
+  // Long after a study's begin a step may last a few of what time is rounded to.
+  const double rounded = std::numeric_limits<double>::epsilon() * segment.end();
+  sum_.rounding += difference(sum_, before) * rounded / std::max(rounded, segment.end() - segment.begin());
   segment.at(segment.end(), scratch_);
   last_stored_ = stored_at(scratch_);
   last_end_ = segment.end();

@@ -18,6 +18,7 @@ struct Energy {
   double to_ambient = 0;  ///< left the housings
   double stored = 0;      ///< sum of C ΔT
   double dropped = 0;     ///< ½ L i² and ½ J w² at each pulse's end
+  double rounding = 0;    ///< what these may be off by because times late in a study are rounded
 
   double used() const { return shared + other_load + branches + rod + bump + to_ambient + stored + dropped; }
   double residual() const { return supply - used(); }
