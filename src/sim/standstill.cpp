@@ -225,9 +225,9 @@ double StandstillSystem::put_right(const Step& step, State& end, State& next_rat
   // end; the housing, large and slow, takes the difference, which is far below a millikelvin there.
   constexpr double near_end = 0.27639320225002103;
   constexpr double places[] = {near_end, 1 - near_end, 0.5};
-  // Of all energy so far. Where a thermistor's curve goes from one piece to the next, or where a millikelvin
-  // turns its resistance over, rates bend and the rule is not so good: there it must also agree with
-  // Simpson's, and such a thermistor takes hundreds of steps alike.
+  // Of all energy so far. Where a thermistor's curve goes from one piece to the next, or is steep, rates bend
+  // and the rule is not so good: there it must also agree with Simpson's. A steep one takes hundreds of steps
+  // that all err to the same side.
   constexpr double permitted = 3e-6, permitted_at_bend = 1e-6, permitted_if_steep = 2e-8;
   constexpr double permitted_K = 1e-3;  // of a housing that is not so large
   const double h = step_s_ = step.end() - step.begin();
