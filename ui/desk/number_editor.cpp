@@ -45,8 +45,8 @@ NumberEditor::NumberEditor(Document& document, const std::string& record, const 
   connect(line_, &QLineEdit::editingFinished, this, &NumberEditor::commitPending);
   connect(line_, &FormLine::stepRequested, this, &NumberEditor::step);
   connect(line_, &QLineEdit::textEdited, this, [this] { setNote({}); });
-  unitsChanged();
-  refresh();
+  NumberEditor::unitsChanged();
+  NumberEditor::refresh();
 }
 
 void NumberEditor::unitsChanged() {
