@@ -23,6 +23,7 @@ constexpr double no_time = 1e-13;              // s
 constexpr double shortest_step = 1e-20;        // s: below what time itself is rounded to
 constexpr double unknown = 1e300;              // s
 constexpr int most_rounds = 6;                 // of aiming and completing one step
+constexpr int most_probes = 6;                 // for one event inside a step
 constexpr std::size_t most_remembered = 1000;  // of them: a pulse with more has other worries than speed
 
 }  // namespace
@@ -94,16 +95,38 @@ PulseEngine::Outlook PulseEngine::outlook() const {
   return out;
 }
 
-std::optional<double> PulseEngine::hidden_top(double h) {
+std::optional<double> PulseEngine::hidden_event(double h) {
   drive_.crossings(full_, step_.begin_point(), before_);
-  for (std::size_t n = 0; n < after_.size(); ++n) {
-    const Drive::Crossing &a = before_[n], &b = after_[n];
-    if (!(a.rate > 0 && b.rate < 0)) continue;
-    const Cubic course{a.value, a.rate, b.value, b.rate, h};
-    const auto top = course.top();
-    if (top && course.at(*top) > b.edge) return *top * h;
+  bool looked = false;
+  std::optional<double> found;
+  for (std::size_t n = 0; n < after_.size() && !found; ++n) {
+    Drive::Crossing a = before_[n], b = after_[n];
+    double from = 0, to = h;
+    for (int probes = 0; probes < most_probes && !found; ++probes) {
+      const Cubic course{a.value, a.rate, b.value, b.rate, to - from};
+      const auto top = course.top();
+      if (!top) break;
+      // What swings or is braked is no cubic: as far off as its ends' slopes reach beyond each other.
+      const double reach = (to - from) * (a.rate - b.rate) / 8;
+      if (course.at(*top) + reach <= b.edge) break;
+      const double at = from + *top * (to - from);
+      step_.look(at);
+      looked = true;
+      drive_.crossings(step_.end(), step_.end_point(), inside_);
+      const Drive::Crossing& there = inside_[n];
+      if (there.value > there.edge) {
+        found = at;
+      } else if (there.rate > 0) {
+        from = at;
+        a = there;
+      } else {
+        to = at;
+        b = there;
+      }
+    }
   }
-  return std::nullopt;
+  if (looked && !found) step_.look(h);
+  return found;
 }
 
 void PulseEngine::take_reached(const Event& sought, double moved, double t) {
@@ -129,8 +152,7 @@ double PulseEngine::near_enough(double h) const {
 PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
   // low: nothing has happened yet; high: something has. Newton's method between them, halving where it fails.
   double low = 0, high = unknown;
-  bool probed = false;
-  double keep = 0;  // the length to come back to after a probe, 0 without one
+  bool looked_inside = false;
   for (int tries = 1;; ++tries) {
     step_.look(h);
     drive_.crossings(step_.end(), step_.end_point(), after_);
@@ -138,40 +160,32 @@ PulseEngine::Reach PulseEngine::aim(double& h, double longest) {
     // Where a value does not say when it rose, nothing can be moved to that moment afterwards.
     const bool untold = next.over && next.ahead == -unknown;
     const double near = untold ? std::min(same_moment, near_enough(h)) : near_enough(h);
-    double want;
+    std::optional<Reach> reach;
     if (next.over) {
       high = h;
-      if (std::exchange(keep, 0) > 0)
-        low = 0;  // it was the end of a longer step that nothing had happened at
-      if (-next.ahead <= near) return {Reach::event, next};
-      if (high - low <= near || high < no_time) return {Reach::event, next};
-      want = h + next.ahead;
+      if (-next.ahead <= near || high - low <= near || high < no_time) reach = {Reach::event, next};
     } else {
-      if (keep > 0) {  // a probe that found nothing
-        h = std::exchange(keep, 0);
-        continue;
-      }
       low = h;
-      if (high == unknown) {
-        if (next.ahead <= near && h + next.ahead <= longest) return {Reach::event, next};
+      if (next.ahead <= near && h + next.ahead <= longest) {
+        reach = {Reach::event, next};
+      } else if (high == unknown) {
         // An event close ahead is worth going for, rather than a short step after this one.
         if (next.ahead < 0.2 * h && h + next.ahead <= longest && tries < 6) {
           h += next.ahead;
           continue;
         }
-        if (!probed) {
-          probed = true;
-          if (const auto top = hidden_top(h)) {
-            keep = h;
-            h = *top;
-            continue;
-          }
-        }
-        return {Reach::length, next};
+        reach = {Reach::length, next};
       }
-      if (next.ahead <= near) return {Reach::event, next};
-      want = h + next.ahead;
     }
+    if (reach) {
+      if (std::exchange(looked_inside, true)) return *reach;
+      const auto earlier = hidden_event(h);
+      if (!earlier) return *reach;
+      h = *earlier;
+      low = 0;
+      continue;
+    }
+    double want = h + next.ahead;
     const double room = high - low;
     if (room <= near) {  // nothing lies between them
       h = high;

@@ -55,8 +55,9 @@ class PulseEngine {
   void count_step(double t);
   /// Names the door, the time, the budget and the figure that is to blame as far as it is known.
   [[noreturn]] void give_up_over_budget(double t, std::size_t most, const char* of) const;
-  /// The time at which an event may have come and gone inside a step of h.
-  std::optional<double> hidden_top(double h);
+  /// A time at which an event is over that has come and gone again inside a step of h, which was looked at
+  /// last.
+  std::optional<double> hidden_event(double h);
   /// Takes the event sought and every other that is reached at the same moment; moved: s, since the crossings
   /// were last looked at.
   void take_reached(const Event& sought, double moved, double t);
@@ -72,7 +73,7 @@ class PulseEngine {
   WaitingSystem waiting_;
   Solver<WaitingSystem> solver_;
   State full_, temps_, scratch_;
-  Drive::Crossings before_, after_;
+  Drive::Crossings before_, after_, inside_;
   double next_step_ = 0;
   bool relaxed_ = false;  // nothing has just happened, and currents may have come to rest
   struct Past {

@@ -105,9 +105,8 @@ class Counts {
   void print() const {
     const auto seed = asked_.seed;
     fmt::print(
-        "seed {}: {} jobs accepted of {} drawn; {} with figures that cannot be, {} that could not go on, {} "
-        "over "
-        "the budget\n",
+        "seed {}: {} jobs accepted of {} drawn; {} with figures that cannot be, {} that could not go on, "
+        "{} over the budget\n",
         seed, accepted_, drawn_, wrong_, unsolved_, over_budget_);
     fmt::print("longest stall {:.3f} s (job {}), longest cycles {:.3f} s (job {}), energies summed\n",
                stall_.value, stall_.job, cycles_.value, cycles_.job);

@@ -90,6 +90,12 @@ TEST_CASE("random studies: the engine agrees with CVODE", "[sim][reference][slow
   }
 }
 
+TEST_CASE("random studies: a rotor that halts on the bump stop inside a step has halted",
+          "[sim][reference]") {
+  // 53 mH: it swings back and would go on; by docs/model.md section 3 it stands for the rest of the pulse.
+  for (const auto& held : tests::compare(tests::random_study(2, 361)).wrong) FAIL_CHECK(held.text());
+}
+
 TEST_CASE("comparison with CVODE: finds a figure that is off", "[reference][slow]") {
   StudyCase study = worked_cycles(0.7);
   study.at = {13.8, 75};  // locks out soon
