@@ -8,19 +8,19 @@
 
 #include "bench/sound_reading.h"
 #include "support/bench_actuators.h"
+#include "support/words.h"
 
 using namespace latchwright;
 using bench::Moves;
 using bench::Readings;
 using bench::State;
 using tests::chance_of;
+using tests::holds;
 using tests::triage_of;
 
 namespace {
 
 constexpr double open_line = std::numeric_limits<double>::infinity();
-
-bool holds(const std::string& text, const char* words) { return text.find(words) != std::string::npos; }
 
 bool says(const std::vector<std::string>& lines, const char* words) {
   return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) { return holds(line, words); });

@@ -52,7 +52,8 @@ bool has_all_of(const Json& whole, const Json& part) {
 std::string faults(const std::string& old, const std::string& put) {
   const tests::ScratchFolder folder;
   const std::string job = folder.file("job.json");
-  std::ofstream(job, std::ios::binary) << tests::changed(text_of(data + "job.json"), {"", {{old, put}}, {}});
+  std::ofstream(job, std::ios::binary)
+      << tests::with_changes(text_of(data + "job.json"), {"", {{old, put}}, {}});
   const auto catalogue = io::load_catalogue({data + "parts.json"});
   REQUIRE(catalogue.ok());
   const auto study = io::load_job(job, catalogue.value());

@@ -7,12 +7,14 @@
 #include "io/json.h"
 #include "model/job_fields.h"
 #include "model/part_fields.h"
+#include "support/catalogue.h"
 #include "support/change_cases.h"
 #include "support/scratch_folder.h"
 #include "support/worked_case.h"
 
-// Every bad input brings exactly the lines of bad_jobs.txt and bad_parts.txt: each fault named once, with its place,
-// its value and what would be right. The rules are those of the file formats (docs/files.md); the words are ours.
+// Every bad input brings exactly the lines of bad_jobs.txt and bad_parts.txt: each fault named once, with its
+// place, its value and what would be right. The rules are those of the file formats (docs/files.md); the
+// words are ours.
 using namespace latchwright;
 using Lines = std::vector<std::string>;
 
@@ -26,15 +28,10 @@ Lines lines_of(const base::Issues& issues) {
   return lines;
 }
 
-const model::Catalogue& catalogue() {
-  static const model::Catalogue parts = io::load_catalogue({}).value();
-  return parts;
-}
-
 Lines check_job_text(const std::string& text) {
   const auto raw = io::parse_json(text, "job.json");
   if (!raw.ok()) return lines_of(raw.issues());
-  const auto study = model::check_job(raw.value(), "job.json", catalogue());
+  const auto study = model::check_job(raw.value(), "job.json", tests::catalogue());
   return study.ok() ? Lines{} : lines_of(study.issues());
 }
 
@@ -49,11 +46,6 @@ Lines check_parts_text(const std::string& text) {
     if (line.rfind(path, 0) == 0) line = "parts.json" + line.substr(path.size());
   }
   return lines;
-}
-
-/// The worked case with one piece of text for another.
-std::string job_with(const std::string& old, const std::string& put) {
-  return tests::changed(tests::worked_case_json(2), {"", {{old, put}}, {}});
 }
 
 std::string repeated(const std::string& text, int times) {
@@ -95,7 +87,7 @@ TEST_CASE("bad jobs bring their lines", "[model]") {
   for (const auto& bad : cases) {
     CAPTURE(bad.title);
     CHECK_FALSE(bad.lines.empty());
-    CHECK(check_job_text(tests::changed(tests::worked_case_json(2), bad)) == bad.lines);
+    CHECK(check_job_text(tests::with_changes(tests::worked_case_json(2), bad)) == bad.lines);
   }
 }
 
@@ -107,7 +99,7 @@ TEST_CASE("bad part files bring their lines", "[model]") {
   for (const auto& bad : cases) {
     CAPTURE(bad.title);
     CHECK_FALSE(bad.lines.empty());
-    CHECK(check_parts_text(tests::changed(good, bad)) == bad.lines);
+    CHECK(check_parts_text(tests::with_changes(good, bad)) == bad.lines);
   }
 }
 
@@ -122,13 +114,14 @@ TEST_CASE("one door to twelve", "[model]") {
 
 TEST_CASE("texts up to their length in characters, not bytes", "[model]") {
   const std::string title = R"("title": "worked case")";
-  CHECK(check_job_text(job_with(title, "\"title\": \"" + repeated("é", 200) + "\"")) == Lines{});
-  CHECK(check_job_text(job_with(title, "\"title\": \"" + repeated("é", 201) + "\"")) ==
+  CHECK(check_job_text(tests::worked_case_with(title, "\"title\": \"" + repeated("é", 200) + "\"")) ==
+        Lines{});
+  CHECK(check_job_text(tests::worked_case_with(title, "\"title\": \"" + repeated("é", 201) + "\"")) ==
         Lines{"job.json: /title: is 201 characters long (at most 200)"});
-  CHECK(check_job_text(job_with("\"door 1\"", "\"" + repeated("x", 61) + "\"")) ==
+  CHECK(check_job_text(tests::worked_case_with("\"door 1\"", "\"" + repeated("x", 61) + "\"")) ==
         Lines{"job.json: /doors/0/name: is 61 characters long (at most 60)"});
   const std::string id = repeated("w", 65);
-  CHECK(check_job_text(job_with("\"w-2.5\"", "\"" + id + "\"")) ==
+  CHECK(check_job_text(tests::worked_case_with("\"w-2.5\"", "\"" + id + "\"")) ==
         Lines{"job.json: /feed/wire: is 65 characters long (at most 64)"});
 }
 
@@ -139,10 +132,11 @@ TEST_CASE("lists up to their length", "[model]") {
     force += k ? ", 5" : "5";
   }
   const std::string steady = R"("shape": "steady", "peak_N": 22)";
-  CHECK(check_job_text(job_with(steady, R"("shape": "table", "x_mm": [)" + x + R"(], "N": [)" + force + "]")) ==
+  CHECK(check_job_text(tests::worked_case_with(
+            steady, R"("shape": "table", "x_mm": [)" + x + R"(], "N": [)" + force + "]")) ==
         Lines{"job.json: /doors/0/rod_force/x_mm: has 65 entries (2 to 64 permitted)",
               "job.json: /doors/0/rod_force/N: has 65 entries (2 to 64 permitted)"});
-  CHECK(check_job_text(job_with("\"parts\": [", "\"parts\": [" + repeated("0,", 20000))) ==
+  CHECK(check_job_text(tests::worked_case_with("\"parts\": [", "\"parts\": [" + repeated("0,", 20000))) ==
         Lines{"job.json: /parts: has 20006 entries (at most 20000 permitted)"});
   CHECK(check_parts_text("{\"latchwright_parts\": 1, \"parts\": [" + repeated("0,", 20000) + "0]}") ==
         Lines{"parts.json: /parts: has 20001 entries (at most 20000 permitted)"});
@@ -183,9 +177,9 @@ TEST_CASE("files that hold no job", "[io]") {
         Lines{"job.json: is not valid JSON at line 1, column 10: a byte that is not UTF-8 text"});
   CHECK(check_job_text("{\"a\": \"\xED\xA0\x80\"}") ==
         Lines{"job.json: is not valid JSON at line 1, column 9: a byte that is not UTF-8 text"});
-  CHECK(check_job_text("{\"a\": \"\\q\"}") ==
-        Lines{"job.json: is not valid JSON at line 1, column 9: a text holds a control character or an escape that "
-              "JSON does not know"});
+  CHECK(check_job_text("{\"a\": \"\\q\"}") == Lines{"job.json: is not valid JSON at line 1, column 9: a text "
+                                                    "holds a control character or an escape that "
+                                                    "JSON does not know"});
   CHECK(check_job_text("{\"a\": 1.}") ==
         Lines{"job.json: is not valid JSON at line 1, column 9: a number is not written as JSON has it"});
   CHECK(check_job_text("{\"a\" 1}") ==
@@ -194,7 +188,8 @@ TEST_CASE("files that hold no job", "[io]") {
         Lines{"job.json: is not valid JSON at line 1, column 11: a comma or a closing brace is wanted"});
   CHECK(check_job_text("{\"a\": [1 2]}") ==
         Lines{"job.json: is not valid JSON at line 1, column 10: a comma or a closing bracket is wanted"});
-  CHECK(check_job_text("{\"a\": }") == Lines{"job.json: is not valid JSON at line 1, column 7: a value is wanted"});
+  CHECK(check_job_text("{\"a\": }") ==
+        Lines{"job.json: is not valid JSON at line 1, column 7: a value is wanted"});
 }
 
 TEST_CASE("byte order mark and line ends of other systems", "[io]") {
@@ -203,9 +198,11 @@ TEST_CASE("byte order mark and line ends of other systems", "[io]") {
   std::string windows;
   for (const char c : text) windows += c == '\n' ? "\r\n" : std::string(1, c);
   CHECK(check_job_text("\xEF\xBB\xBF" + windows) == Lines{});
-  CHECK(check_job_text("\xEF\xBB\xBF{\r\n\"title\": é}") ==
-        Lines{"job.json: is not valid JSON at line 2, column 10: a word that JSON does not know: texts stand in "
-              "double quotes, and there are no remarks"});
+  CHECK(
+      check_job_text("\xEF\xBB\xBF{\r\n\"title\": é}") ==
+      Lines{
+          "job.json: is not valid JSON at line 2, column 10: a word that JSON does not know: texts stand in "
+          "double quotes, and there are no remarks"});
 }
 
 TEST_CASE("files that cannot be read", "[io]") {
@@ -237,12 +234,16 @@ TEST_CASE("the ends of every range are lawful, a step beyond is not", "[model]")
 }
 
 TEST_CASE("orderings hold at equality", "[model]") {
-  CHECK(check_job_text(job_with(R"("internal_mohm": 15)",
-                                R"("low_V": 12, "usual_V": 12, "charge_V": 12, "high_V": 12)")) == Lines{});
-  CHECK(check_job_text(job_with(R"("internal_mohm": 15)", R"("high_V": 16, "jump_V": 16)")) == Lines{});
-  CHECK(check_job_text(job_with(R"("cold_C": -20, "usual_C": 23, "hot_C": 75)",
-                                R"("cold_C": 23, "usual_C": 23, "hot_C": 23)")) == Lines{});
+  CHECK(check_job_text(tests::worked_case_with(
+            R"("internal_mohm": 15)", R"("low_V": 12, "usual_V": 12, "charge_V": 12, "high_V": 12)")) ==
+        Lines{});
+  CHECK(check_job_text(tests::worked_case_with(R"("internal_mohm": 15)", R"("high_V": 16, "jump_V": 16)")) ==
+        Lines{});
+  CHECK(check_job_text(tests::worked_case_with(R"("cold_C": -20, "usual_C": 23, "hot_C": 75)",
+                                               R"("cold_C": 23, "usual_C": 23, "hot_C": 23)")) == Lines{});
   const std::string steady = R"("shape": "steady", "peak_N": 22)";
-  CHECK(check_job_text(job_with(steady, R"("shape": "over_centre", "friction_N": 22, "peak_N": 22)")) == Lines{});
-  CHECK(check_job_text(job_with(steady, R"("shape": "table", "x_mm": [0, 18], "N": [-5, 20])")) == Lines{});
+  CHECK(check_job_text(tests::worked_case_with(
+            steady, R"("shape": "over_centre", "friction_N": 22, "peak_N": 22)")) == Lines{});
+  CHECK(check_job_text(tests::worked_case_with(
+            steady, R"("shape": "table", "x_mm": [0, 18], "N": [-5, 20])")) == Lines{});
 }

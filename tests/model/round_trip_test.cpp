@@ -4,6 +4,7 @@
 #include "io/files.h"
 #include "io/json.h"
 #include "model/part_fields.h"
+#include "support/catalogue.h"
 #include "support/change_cases.h"
 #include "support/worked_case.h"
 
@@ -12,22 +13,13 @@ using namespace latchwright;
 
 namespace {
 
-const model::Catalogue& catalogue() {
-  static const model::Catalogue parts = io::load_catalogue({}).value();
-  return parts;
-}
-
 model::Study checked(const std::string& text) {
   const auto raw = io::parse_json(text, "job.json");
   REQUIRE(raw.ok());
-  const auto study = model::check_job(raw.value(), "job.json", catalogue());
+  const auto study = model::check_job(raw.value(), "job.json", tests::catalogue());
   for (const auto& issue : study.ok() ? base::Issues{} : study.issues()) UNSCOPED_INFO(issue.line());
   REQUIRE(study.ok());
   return study.value();
-}
-
-std::string job_with(const std::string& old, const std::string& put) {
-  return tests::changed(tests::worked_case_json(2), {"", {{old, put}}, {}});
 }
 
 std::string written(const model::Job& job) { return io::write_json(model::write_job(job)); }
@@ -38,7 +30,7 @@ void check_stays(const model::Study& study) {
   const model::Study again = checked(once);
   CHECK(written(again.job) == once);
   CHECK(again.job.doors == study.job.doors);
-  const auto by_record = model::check_job(study.job, "job.json", catalogue());
+  const auto by_record = model::check_job(study.job, "job.json", tests::catalogue());
   REQUIRE(by_record.ok());
   CHECK(written(by_record.value().job) == once);
 }
@@ -60,16 +52,21 @@ TEST_CASE("a job reads back as it was written", "[model]") {
   check_stays(checked(tests::worked_case_json(1)));
   check_stays(checked(tests::worked_case_json(12)));
   const std::string steady = R"("shape": "steady", "peak_N": 22)";
-  check_stays(checked(job_with(steady, R"("shape": "table", "x_mm": [0, 6.7, 18.3], "N": [-5, 20.1, 3])")));
-  check_stays(checked(job_with(steady, R"("shape": "over_centre", "friction_N": 4.4, "peak_N": 22.2)")));
-  check_stays(checked(job_with(R"("peak_N": 22})", R"("peak_N": 22}, "rod_force_unlock": {"shape": "steady",
+  check_stays(checked(
+      tests::worked_case_with(steady, R"("shape": "table", "x_mm": [0, 6.7, 18.3], "N": [-5, 20.1, 3])")));
+  check_stays(checked(
+      tests::worked_case_with(steady, R"("shape": "over_centre", "friction_N": 4.4, "peak_N": 22.2)")));
+  check_stays(checked(
+      tests::worked_case_with(R"("peak_N": 22})", R"("peak_N": 22}, "rod_force_unlock": {"shape": "steady",
     "peak_N": 11.1, "cold_factor": 1.7}, "fuse": "fuse-medium-5", "bundle_factor": 1.3)")));
-  check_stays(checked(job_with(R"("title": "worked case",)",
-                               R"("title": "Türen \"vorn\"", "notes": "a\nb\tc",)")));
+  check_stays(checked(tests::worked_case_with(R"("title": "worked case",)",
+                                              R"("title": "Türen \"vorn\"", "notes": "a\nb\tc",)")));
 }
 
 TEST_CASE("what is absent, null and chosen stays apart", "[model]") {
-  const auto wire = [](const std::string& put) { return checked(job_with(R"("wire": "w-2.5", )", put)); };
+  const auto wire = [](const std::string& put) {
+    return checked(tests::worked_case_with(R"("wire": "w-2.5", )", put));
+  };
   CHECK(wire("").not_chosen.size() == 1);
   CHECK(wire(R"("wire": null, )").not_chosen.size() == 1);
   CHECK(wire("").not_chosen[0].pointer == "/feed/wire");
@@ -77,7 +74,7 @@ TEST_CASE("what is absent, null and chosen stays apart", "[model]") {
   check_stays(wire(""));
 
   const auto fuse = [](const std::string& put) {
-    return checked(job_with(R"("branch_length_m")", put + R"("branch_length_m")"));
+    return checked(tests::worked_case_with(R"("branch_length_m")", put + R"("branch_length_m")"));
   };
   const auto none = fuse(""), open = fuse(R"("fuse": null, )"), chosen = fuse(R"("fuse": "f-15", )");
   CHECK(none.complete());
@@ -97,27 +94,48 @@ TEST_CASE("defaults of the job format", "[model]") {
   // The figures of the format itself (docs/files.md).
   const model::Job job = checked(R"({"latchwright_job": 1, "feed": {"length_m": 3.2},
     "doors": [{"name": "d", "branch_length_m": 2.4, "stroke_mm": 18,
-               "rod_force": {"shape": "steady", "peak_N": 22}}]})").job;
+               "rod_force": {"shape": "steady", "peak_N": 22}}]})")
+                             .job;
   struct Row {
     std::initializer_list<const char*> path;
     const char* text;
   };
   for (const Row& row : {
-           Row{{"supply", "internal_mohm"}, "15"}, Row{{"supply", "low_V"}, "9"}, Row{{"supply", "usual_V"}, "12.6"},
-           Row{{"supply", "charge_V"}, "14.4"}, Row{{"supply", "high_V"}, "15"}, Row{{"supply", "jump_V"}, "absent"},
-           Row{{"climate", "cold_C"}, "-20"}, Row{{"climate", "usual_C"}, "23"}, Row{{"climate", "hot_C"}, "60"},
-           Row{{"feed", "ground_mohm"}, "5"}, Row{{"feed", "bundle_factor"}, "1"}, Row{{"feed", "hot_C"}, "60"},
-           Row{{"feed", "other_load_A"}, "0"}, Row{{"feed", "wire"}, "null"},
-           Row{{"doors", "0", "joints_mohm"}, "10"}, Row{{"doors", "0", "bundle_factor"}, "1"},
-           Row{{"doors", "0", "rod_force", "cold_factor"}, "1"}, Row{{"doors", "0", "fuse"}, "absent"},
-           Row{{"doors", "0", "rod_force_unlock"}, "absent"}, Row{{"pulse", "on_s"}, "0.5"},
-           Row{{"use", "cycles"}, "10"}, Row{{"use", "hot_cycles"}, "5"}, Row{{"use", "gap_s"}, "1"},
-           Row{{"limits", "force_factor"}, "1.5"}, Row{{"limits", "force_factor_low"}, "1.2"},
-           Row{{"limits", "stroke_slack_mm"}, "1"}, Row{{"limits", "volt_drop_percent"}, "15"},
-           Row{{"limits", "clear_s"}, "5"}, Row{{"limits", "fuse_loading"}, "0.75"},
-           Row{{"spread", "rod_force"}, "0.2"}, Row{{"spread", "voltage_V"}, "0.3"},
-           Row{{"spread", "ambient_C"}, "5"}, Row{{"spread", "length"}, "0.1"},
-           Row{{"title"}, "absent"}, Row{{"parts"}, "absent"},
+           Row{{"supply", "internal_mohm"}, "15"},
+           Row{{"supply", "low_V"}, "9"},
+           Row{{"supply", "usual_V"}, "12.6"},
+           Row{{"supply", "charge_V"}, "14.4"},
+           Row{{"supply", "high_V"}, "15"},
+           Row{{"supply", "jump_V"}, "absent"},
+           Row{{"climate", "cold_C"}, "-20"},
+           Row{{"climate", "usual_C"}, "23"},
+           Row{{"climate", "hot_C"}, "60"},
+           Row{{"feed", "ground_mohm"}, "5"},
+           Row{{"feed", "bundle_factor"}, "1"},
+           Row{{"feed", "hot_C"}, "60"},
+           Row{{"feed", "other_load_A"}, "0"},
+           Row{{"feed", "wire"}, "null"},
+           Row{{"doors", "0", "joints_mohm"}, "10"},
+           Row{{"doors", "0", "bundle_factor"}, "1"},
+           Row{{"doors", "0", "rod_force", "cold_factor"}, "1"},
+           Row{{"doors", "0", "fuse"}, "absent"},
+           Row{{"doors", "0", "rod_force_unlock"}, "absent"},
+           Row{{"pulse", "on_s"}, "0.5"},
+           Row{{"use", "cycles"}, "10"},
+           Row{{"use", "hot_cycles"}, "5"},
+           Row{{"use", "gap_s"}, "1"},
+           Row{{"limits", "force_factor"}, "1.5"},
+           Row{{"limits", "force_factor_low"}, "1.2"},
+           Row{{"limits", "stroke_slack_mm"}, "1"},
+           Row{{"limits", "volt_drop_percent"}, "15"},
+           Row{{"limits", "clear_s"}, "5"},
+           Row{{"limits", "fuse_loading"}, "0.75"},
+           Row{{"spread", "rod_force"}, "0.2"},
+           Row{{"spread", "voltage_V"}, "0.3"},
+           Row{{"spread", "ambient_C"}, "5"},
+           Row{{"spread", "length"}, "0.1"},
+           Row{{"title"}, "absent"},
+           Row{{"parts"}, "absent"},
        }) {
     CAPTURE(*(row.path.end() - 1));
     CHECK(shown(job, row.path) == row.text);
@@ -125,7 +143,9 @@ TEST_CASE("defaults of the job format", "[model]") {
 }
 
 TEST_CASE("the defaults of a section stand in when it is there in part", "[model]") {
-  const model::Job job = checked(job_with(R"("supply": {"internal_mohm": 15},)", R"("supply": {"low_V": 9.5},)")).job;
+  const model::Job job =
+      checked(tests::worked_case_with(R"("supply": {"internal_mohm": 15},)", R"("supply": {"low_V": 9.5},)"))
+          .job;
   CHECK(job.supply.internal_ohm == Approx(0.015).epsilon(1e-15));
   CHECK(job.supply.low_V == 9.5);
   CHECK(job.supply.high_V == 15.0);
@@ -134,7 +154,8 @@ TEST_CASE("the defaults of a section stand in when it is there in part", "[model
 TEST_CASE("jump-start voltage", "[model]") {
   // The larger of 24 V and high_V where the job names none.
   const auto jump = [](const std::string& more) {
-    return checked(job_with(R"("internal_mohm": 15)", R"("internal_mohm": 15)" + more)).job.supply.jump_voltage();
+    return checked(tests::worked_case_with(R"("internal_mohm": 15)", R"("internal_mohm": 15)" + more))
+        .job.supply.jump_voltage();
   };
   CHECK(jump("") == 24.0);
   CHECK(jump(R"(, "low_V": 18, "usual_V": 25.2, "charge_V": 28.8, "high_V": 30)") == 30.0);
@@ -142,11 +163,12 @@ TEST_CASE("jump-start voltage", "[model]") {
 }
 
 TEST_CASE("vehicles of 6, 12 and 24 V", "[model]") {
-  for (const char* supply : {R"("low_V": 4.5, "usual_V": 6.3, "charge_V": 7.2, "high_V": 7.5, "jump_V": 12)",
-                             R"("low_V": 9, "usual_V": 12.6, "charge_V": 14.4, "high_V": 15)",
-                             R"("low_V": 18, "usual_V": 25.2, "charge_V": 28.8, "high_V": 30, "jump_V": 36)"}) {
+  for (const char* supply :
+       {R"("low_V": 4.5, "usual_V": 6.3, "charge_V": 7.2, "high_V": 7.5, "jump_V": 12)",
+        R"("low_V": 9, "usual_V": 12.6, "charge_V": 14.4, "high_V": 15)",
+        R"("low_V": 18, "usual_V": 25.2, "charge_V": 28.8, "high_V": 30, "jump_V": 36)"}) {
     CAPTURE(supply);
-    check_stays(checked(job_with(R"("internal_mohm": 15)", supply)));
+    check_stays(checked(tests::worked_case_with(R"("internal_mohm": 15)", supply)));
   }
 }
 
@@ -172,7 +194,8 @@ TEST_CASE("numbers come back as typed", "[model]") {
     }
   }
   CHECK(looked_at > 10000);
-  const model::Job job = checked(job_with(R"("joints_mohm": 10)", R"("joints_mohm": 4.8)")).job;
+  const model::Job job =
+      checked(tests::worked_case_with(R"("joints_mohm": 10)", R"("joints_mohm": 4.8)")).job;
   CHECK(shown(job, {"doors", "0", "joints_mohm"}) == "4.8");
   CHECK(shown(job, {"doors", "0", "branch_length_m"}) == "2.4");
   CHECK(shown(job, {"parts", "0", "mohm_per_m"}) == "7.6");
@@ -182,7 +205,7 @@ TEST_CASE("numbers come back as typed", "[model]") {
 }
 
 TEST_CASE("every part of the catalogue reads back as it was written", "[model]") {
-  const auto all = catalogue().entries();
+  const auto all = tests::catalogue().entries();
   REQUIRE(all.size() > 50);
   for (const auto* entry : all) {
     CAPTURE(entry->part->id);
@@ -196,17 +219,17 @@ TEST_CASE("every part of the catalogue reads back as it was written", "[model]")
 }
 
 TEST_CASE("the catalogue's files hold what the program writes", "[model]") {
-  // Keys and figures of every part as they stand in the files, found again in what is written, and nothing beside
-  // them but defaults.
+  // Keys and figures of every part as they stand in the files, found again in what is written, and nothing
+  // beside them but defaults.
   for (const char* name : {"actuators", "fuses", "relays", "thermistor-curves", "wires"}) {
     const std::string path = std::string(LATCHWRIGHT_SOURCE_DIR) + "/parts/" + name + ".json";
     const auto raw = io::read_json_file(path);
     REQUIRE(raw.ok());
     for (const model::Raw& typed : *raw.value().find("parts")->list()) {
       CAPTURE(name, typed.find("id")->shown());
-      const model::Raw back = model::write_part(*catalogue().find(*typed.find("id")->text()));
+      const model::Raw back = model::write_part(*tests::catalogue().find(*typed.find("id")->text()));
       const std::function<void(const model::Raw&, const model::Raw&)> compare = [&](const auto& have,
-                                                                                     const auto& got) {
+                                                                                    const auto& got) {
         CHECK(got.type_name() == have.type_name());
         if (const auto* members = have.object()) {
           for (const auto& [key, value] : *members) {

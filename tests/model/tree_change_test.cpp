@@ -6,14 +6,13 @@
 
 #include "io/json.h"
 #include "model/tree_edit.h"
+#include "support/parsed.h"
 
 // What differs between two trees, done and undone.
 using namespace latchwright;
 using model::Raw;
 
 namespace {
-
-Raw parsed(const std::string& text) { return io::parse_json(text, "test").value(); }
 
 /// One change a line: "/a: 1 -> 2", "/list[1]: [3] -> []".
 std::vector<std::string> changes(const std::string& from, const std::string& to) {
@@ -24,7 +23,7 @@ std::vector<std::string> changes(const std::string& from, const std::string& to)
     return text;
   };
   std::vector<std::string> lines;
-  for (const auto& change : model::changes_between(parsed(from), parsed(to))) {
+  for (const auto& change : model::changes_between(tests::parsed(from), tests::parsed(to))) {
     const std::string at = change.at ? "[" + std::to_string(*change.at) + "]" : "";
     lines.push_back(change.pointer + at + ": " + shown(change.before) + " -> " + shown(change.after));
   }
@@ -101,37 +100,39 @@ TEST_CASE("changes of random trees done and undone", "[model]") {
 }
 
 TEST_CASE("changes that do not fit", "[model]") {
-  const auto shorter = model::changes_between(parsed("[1, 2, 3]"), parsed("[1]"));
-  Raw tree = parsed("[1]");
+  const auto shorter = model::changes_between(tests::parsed("[1, 2, 3]"), tests::parsed("[1]"));
+  Raw tree = tests::parsed("[1]");
   CHECK_FALSE(model::apply_changes(tree, shorter, true));
-  tree = parsed("5");
+  tree = tests::parsed("5");
   CHECK_FALSE(model::apply_changes(tree, shorter, true));
   CHECK_FALSE(model::apply_changes(
-      tree, model::changes_between(parsed(R"({"a": {"b": 1}})"), parsed(R"({"a": {"b": 2}})")), true));
+      tree, model::changes_between(tests::parsed(R"({"a": {"b": 1}})"), tests::parsed(R"({"a": {"b": 2}})")),
+      true));
 }
 
 TEST_CASE("bytes that changes keep", "[model]") {
-  const auto one = model::changes_between(parsed(R"({"a": 1})"), parsed(R"({"a": 2})"));
+  const auto one = model::changes_between(tests::parsed(R"({"a": 1})"), tests::parsed(R"({"a": 2})"));
   CHECK(model::stored_bytes(one) >= sizeof(model::TreeChange));
   CHECK(model::stored_bytes(one) < 2 * sizeof(model::TreeChange));
   const std::string text(1000, 'x');
-  const auto more = model::changes_between(parsed(R"({"a": 1})"), parsed(R"({"a": [")" + text + R"("]})"));
+  const auto more =
+      model::changes_between(tests::parsed(R"({"a": 1})"), tests::parsed(R"({"a": [")" + text + R"("]})"));
   CHECK(model::stored_bytes(more) > model::stored_bytes(one) + 1000);
 }
 
 TEST_CASE("figures stay as typed", "[model]") {
-  Raw written = parsed(R"({"a": 0.3, "list": [1, 2, 3], "word": "x", "new": 5})");
-  model::keep_figures(written,
-                      parsed(R"({"a": 0.30000000000000004, "list": [1, 2.5], "word": "y", "old": 1})"));
-  CHECK(model::same(written,
-                    parsed(R"({"a": 0.30000000000000004, "list": [1, 2.5, 3], "word": "x", "new": 5})")));
+  Raw written = tests::parsed(R"({"a": 0.3, "list": [1, 2, 3], "word": "x", "new": 5})");
+  model::keep_figures(
+      written, tests::parsed(R"({"a": 0.30000000000000004, "list": [1, 2.5], "word": "y", "old": 1})"));
+  CHECK(model::same(
+      written, tests::parsed(R"({"a": 0.30000000000000004, "list": [1, 2.5, 3], "word": "x", "new": 5})")));
 }
 
 TEST_CASE("pointers follow named items", "[model]") {
-  const Raw from =
-      parsed(R"({"doors": [{"name": "A", "x": 1}, {"name": "B", "x": 2}, {"name": "C"}], "f": {"y": 1}})");
+  const Raw from = tests::parsed(
+      R"({"doors": [{"name": "A", "x": 1}, {"name": "B", "x": 2}, {"name": "C"}], "f": {"y": 1}})");
   const auto moved = [&](const std::string& to, const std::string& pointer) {
-    return model::moved_pointer(from, parsed(to), pointer).value_or("gone");
+    return model::moved_pointer(from, tests::parsed(to), pointer).value_or("gone");
   };
   const std::string without_a = R"({"doors": [{"name": "B"}, {"name": "C"}], "f": {}})";
   CHECK(moved(without_a, "/doors/1/x") == "/doors/0/x");
@@ -145,7 +146,7 @@ TEST_CASE("pointers follow named items", "[model]") {
   // As many as before: renamed, the same door.
   CHECK(moved(R"({"doors": [{"name": "new"}, {"name": "B"}, {"name": "C"}]})", "/doors/0/x") == "/doors/0/x");
   // Items without a name stay where they are while they are there.
-  const Raw numbers = parsed("[1, 2, 3]");
-  CHECK(model::moved_pointer(numbers, parsed("[4, 5]"), "/1") == "/1");
-  CHECK_FALSE(model::moved_pointer(numbers, parsed("[4, 5]"), "/2"));
+  const Raw numbers = tests::parsed("[1, 2, 3]");
+  CHECK(model::moved_pointer(numbers, tests::parsed("[4, 5]"), "/1") == "/1");
+  CHECK_FALSE(model::moved_pointer(numbers, tests::parsed("[4, 5]"), "/2"));
 }

@@ -4,14 +4,13 @@
 #include <catch2/catch.hpp>
 
 #include "io/json.h"
+#include "support/parsed.h"
 
 // Single values of a tree by JSON pointer.
 using namespace latchwright;
 using model::Raw;
 
 namespace {
-
-Raw parsed(const std::string& text) { return io::parse_json(text, "test").value(); }
 
 std::string shown_at(const Raw& tree, const std::string& pointer) {
   const Raw* value = model::value_at(tree, pointer);
@@ -20,19 +19,20 @@ std::string shown_at(const Raw& tree, const std::string& pointer) {
 
 /// The tree as text after a value is set, or "refused" where nothing may have changed.
 std::string after(const std::string& text, const std::string& pointer, std::optional<Raw> value) {
-  Raw tree = parsed(text);
+  Raw tree = tests::parsed(text);
   if (model::set_value(tree, pointer, std::move(value))) return io::write_json(tree);
-  CHECK(io::write_json(tree) == io::write_json(parsed(text)));
+  CHECK(io::write_json(tree) == io::write_json(tests::parsed(text)));
   return "refused";
 }
 
-std::string tidy(const std::string& text) { return io::write_json(parsed(text)); }
+std::string tidy(const std::string& text) { return io::write_json(tests::parsed(text)); }
 
 }  // namespace
 
 TEST_CASE("pointers of the standard", "[model]") {
   // The example of RFC 6901 section 5 (from memory).
-  const Raw tree = parsed(R"({"foo": ["bar", "baz"], "": 0, "a/b": 1, "c%d": 2, "e^f": 3, "g|h": 4, "i\\j": 5,
+  const Raw tree =
+      tests::parsed(R"({"foo": ["bar", "baz"], "": 0, "a/b": 1, "c%d": 2, "e^f": 3, "g|h": 4, "i\\j": 5,
                               "k\"l": 6, " ": 7, "m~n": 8})");
   CHECK(model::value_at(tree, "") == &tree);
   CHECK(shown_at(tree, "/foo") == "a list");
@@ -47,11 +47,11 @@ TEST_CASE("pointers of the standard", "[model]") {
   CHECK(shown_at(tree, "/ ") == "7");
   CHECK(shown_at(tree, "/m~0n") == "8");
   // Section 4: ~01 is ~1, not a slash.
-  CHECK(shown_at(parsed(R"({"~1": 1, "/": 2})"), "/~01") == "1");
+  CHECK(shown_at(tests::parsed(R"({"~1": 1, "/": 2})"), "/~01") == "1");
 }
 
 TEST_CASE("pointers that lead nowhere", "[model]") {
-  const Raw tree = parsed(R"({"list": [1, 2], "deep": {"x": null}, "text": "abc", "~": 3})");
+  const Raw tree = tests::parsed(R"({"list": [1, 2], "deep": {"x": null}, "text": "abc", "~": 3})");
   CHECK(shown_at(tree, "/deep/x") == "null");
   for (const char* pointer :
        {"list", "/list/2", "/list/-", "/list/01", "/list/-1", "/list/+1", "/list/", "/list/1x",

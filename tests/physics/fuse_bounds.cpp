@@ -1,23 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "physics/fuse_bounds.h"
+#include "physics/fuses_and_wires.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <limits>
 
 using namespace latchwright;
 using physics::FuseBounds;
 using physics::QuickestFuse;
+using tests::fuse_of;
+using tests::infinity;
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-model::Fuse fuse_of(double rating_A) {
-  model::Fuse fuse;
-  fuse.rating_A = rating_A;
-  return fuse;
-}
 
 /// Invented gates with round numbers.
 model::FuseFamily family() {

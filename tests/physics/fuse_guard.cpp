@@ -2,25 +2,19 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <limits>
 #include <random>
 
 #include "physics/fuse_bounds.h"
+#include "physics/fuses_and_wires.h"
 
 using namespace latchwright;
 using physics::FuseBounds;
 using physics::guard;
 using physics::WireHeating;
+using tests::fuse_of;
+using tests::infinity;
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-model::Fuse fuse_of(double rating_A) {
-  model::Fuse fuse;
-  fuse.rating_A = rating_A;
-  return fuse;
-}
 
 /// Mini and medium blade fuses, ISO 8820-3: published/fuse_gates.cpp names the marks of each figure.
 model::FuseFamily blade() {
@@ -31,14 +25,9 @@ model::FuseFamily blade() {
   return gates;
 }
 
-model::Wire wire_of(double area_mm2, double mohm_per_m, double outside_mm) {
-  model::Wire wire;
-  wire.area = area_mm2 * 1e-6;
-  wire.ohm_per_m = mohm_per_m * 1e-3;
-  wire.outside = outside_mm * 1e-3;
+model::Wire fused_wire(double area_mm2, double mohm_per_m, double outside_mm) {
+  model::Wire wire = tests::wire_of(area_mm2, mohm_per_m, outside_mm);
   wire.class_C = 100;
-  wire.short_time_C = 160;
-  wire.insulation_W_per_mK = 0.17;
   return wire;
 }
 
@@ -60,7 +49,7 @@ TEST_CASE("guard: against a plain scan of every current", "[physics][fuse][guard
   for (int n = 0; n < 300; ++n) {
     const double area = between(0.3, 4);
     const FuseBounds fuse(fuse_of(ratings[n % 8]), blade());
-    const WireHeating wire(wire_of(area, 18.5 / area, std::sqrt(4 * area / 3.1416) + 1), between(1, 2));
+    const WireHeating wire(fused_wire(area, 18.5 / area, std::sqrt(4 * area / 3.1416) + 1), between(1, 2));
     const double hot = between(20, 90);
     const double bolted = between(10, 300);
     const auto result = guard(fuse, wire, hot, 160, bolted);
@@ -106,7 +95,7 @@ TEST_CASE("guard: against a plain scan of every current", "[physics][fuse][guard
 TEST_CASE("guard: rules for the infinities", "[physics][fuse][guard]") {
   const FuseBounds fuse(fuse_of(10), blade());
   SECTION("thick wire: nothing can hurt it below the short") {
-    const WireHeating thick(wire_of(6, 3.14, 4.3), 1);
+    const WireHeating thick(fused_wire(6, 3.14, 4.3), 1);
     const auto result = guard(fuse, thick, 60, 160, 40);
     CHECK(result.margin_partial == infinity);
     CHECK(result.margin_bolted == infinity);
@@ -116,7 +105,7 @@ TEST_CASE("guard: rules for the infinities", "[physics][fuse][guard]") {
     CHECK(result.unguarded_to_A == 0);
   }
   SECTION("thin wire: hurt where the fuse need never open") {
-    const WireHeating thin(wire_of(0.22, 84.8, 1.2), 1.5);
+    const WireHeating thin(fused_wire(0.22, 84.8, 1.2), 1.5);
     const auto result = guard(fuse, thin, 85, 160, 40);
     REQUIRE(thin.steady_current(160, 85) < 11);
     CHECK(result.margin_partial == 0);
@@ -126,14 +115,14 @@ TEST_CASE("guard: rules for the infinities", "[physics][fuse][guard]") {
     CHECK(result.margin_bolted > 0);
   }
   SECTION("a short that the fuse need never clear") {
-    const WireHeating thin(wire_of(0.22, 84.8, 1.2), 1.5);
+    const WireHeating thin(fused_wire(0.22, 84.8, 1.2), 1.5);
     const auto result = guard(fuse, thin, 85, 160, 13);
     CHECK(result.bolted_never_opens);
     CHECK(result.margin_bolted == 0);
     CHECK(result.unguarded_to_A == 13);
   }
   SECTION("a short below 1.10 of the rating: no partial fault, the bolted one alone") {
-    const WireHeating thin(wire_of(0.22, 84.8, 1.2), 2.5);
+    const WireHeating thin(fused_wire(0.22, 84.8, 1.2), 2.5);
     const auto result = guard(fuse, thin, 85, 160, 10.5);
     REQUIRE(thin.fault_time(10.5, 85, 160) < infinity);
     CHECK(result.margin_partial == infinity);
@@ -144,7 +133,7 @@ TEST_CASE("guard: rules for the infinities", "[physics][fuse][guard]") {
 }
 
 TEST_CASE("guard: a smaller fuse never guards worse", "[physics][fuse][guard]") {
-  const WireHeating wire(wire_of(0.75, 24.7, 1.9), 1);
+  const WireHeating wire(fused_wire(0.75, 24.7, 1.9), 1);
   double last = infinity;
   for (const double rating : {3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0}) {
     const auto result = guard(FuseBounds(fuse_of(rating), blade()), wire, 60, 160, 120);

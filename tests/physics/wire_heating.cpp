@@ -3,28 +3,18 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <limits>
 
+#include "physics/fuses_and_wires.h"
 #include "physics/short_circuit.h"
 
 using namespace latchwright;
 using physics::WireHeating;
+using tests::infinity;
+using tests::wire_of;
 
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double pi = 3.14159265358979323846;
-
-model::Wire wire_of(double area_mm2, double mohm_per_m, double outside_mm, double k = 0.17) {
-  model::Wire wire;
-  wire.area = area_mm2 * 1e-6;
-  wire.ohm_per_m = mohm_per_m * 1e-3;
-  wire.outside = outside_mm * 1e-3;
-  wire.class_C = 105;
-  wire.short_time_C = 160;
-  wire.insulation_W_per_mK = k;
-  return wire;
-}
 
 /// The equations of docs/model.md section 6 written a second time, plainly: W/m from a surface.
 double plain_loss(double d, double surface_C, double ambient_C) {

@@ -37,13 +37,13 @@ std::vector<std::string> case_names() {
 }
 
 // Accuracies of docs/model.md section 9.
-enum class Kind { ratio, kelvin, rest };
+enum class Accuracy { ratio, kelvin, rest };
 
-double allowed(Kind kind, double want) {
-  switch (kind) {
-    case Kind::ratio:  // currents, times of trips and throws
+double allowed(Accuracy accuracy, double want) {
+  switch (accuracy) {
+    case Accuracy::ratio:  // currents, times of trips and throws
       return 2e-3 * std::fabs(want);
-    case Kind::kelvin:
+    case Accuracy::kelvin:
       return 0.1;
     default:
       return std::max(0.01 * want, 0.02);
@@ -64,11 +64,12 @@ void compare_count(const std::string& field, int have, int want) {
 }
 
 /// A number that may be missing: both must be, or both there and near enough.
-void compare(const std::string& field, const std::optional<double>& have, const json& want, Kind kind) {
+void compare(const std::string& field, const std::optional<double>& have, const json& want,
+             Accuracy accuracy) {
   INFO(field << ": " << (have ? std::to_string(*have) : "none") << ", expected " << want.dump());
   REQUIRE(have.has_value() == !want.is_null());
   if (!have) return;
-  const double off = std::fabs(*have - want.get<double>()), limit = allowed(kind, want.get<double>());
+  const double off = std::fabs(*have - want.get<double>()), limit = allowed(accuracy, want.get<double>());
   const auto place = field.rfind(' ');  // "door final.case_C"
   const std::string door = place == std::string::npos ? "" : ", " + field.substr(0, place);
   tests::detail::write_down({{"case", current_case + door},
@@ -85,10 +86,10 @@ const char* word(sim::LimitedBy limited_by) {
 
 void compare_final(const std::string& at, double winding_C, const physics::Temperatures& have,
                    const json& want) {
-  compare(at + "final.winding_C", winding_C, want.at("winding_C"), Kind::kelvin);
-  compare(at + "final.case_C", have[physics::motor_case], want.at("case_C"), Kind::kelvin);
-  compare(at + "final.ptc_C", have[physics::ptc], want.at("ptc_C"), Kind::kelvin);
-  compare(at + "final.housing_C", have[physics::housing], want.at("housing_C"), Kind::kelvin);
+  compare(at + "final.winding_C", winding_C, want.at("winding_C"), Accuracy::kelvin);
+  compare(at + "final.case_C", have[physics::motor_case], want.at("case_C"), Accuracy::kelvin);
+  compare(at + "final.ptc_C", have[physics::ptc], want.at("ptc_C"), Accuracy::kelvin);
+  compare(at + "final.housing_C", have[physics::housing], want.at("housing_C"), Accuracy::kelvin);
 }
 
 void compare_stall(const sim::Circuit& circuit, const json& args, const json& want) {
@@ -99,15 +100,16 @@ void compare_stall(const sim::Circuit& circuit, const json& args, const json& wa
     const json& door = want["doors"][k];
     CHECK(circuit.doors[k].name == door.at("door").get<std::string>());
     const std::string at = circuit.doors[k].name + " ";
-    compare(at + "initial_current_A", have[k].initial_current_A, door.at("initial_current_A"), Kind::ratio);
-    compare(at + "trip_time_s", have[k].trip_time_s, door.at("trip_time_s"), Kind::ratio);
+    compare(at + "initial_current_A", have[k].initial_current_A, door.at("initial_current_A"),
+            Accuracy::ratio);
+    compare(at + "trip_time_s", have[k].trip_time_s, door.at("trip_time_s"), Accuracy::ratio);
     INFO(at << "limited_by");
     CHECK((have[k].limited_by == sim::LimitedBy::nothing) == door.at("limited_by").is_null());
     if (!door["limited_by"].is_null())
       CHECK(word(have[k].limited_by) == door["limited_by"].get<std::string>());
-    compare(at + "final_current_A", have[k].final_current_A, door.at("final_current_A"), Kind::ratio);
-    compare(at + "hold_current_A", have[k].hold_current_A, door.at("hold_current_A"), Kind::ratio);
-    compare(at + "peak_winding_C", have[k].peak_winding_C, door.at("peak_winding_C"), Kind::kelvin);
+    compare(at + "final_current_A", have[k].final_current_A, door.at("final_current_A"), Accuracy::ratio);
+    compare(at + "hold_current_A", have[k].hold_current_A, door.at("hold_current_A"), Accuracy::ratio);
+    compare(at + "peak_winding_C", have[k].peak_winding_C, door.at("peak_winding_C"), Accuracy::kelvin);
     compare_final(at, have[k].final_winding_C, have[k].final_C, door.at("final"));
     CHECK(have[k].beyond_table == door.at("beyond_table").get<bool>());
   }
@@ -122,8 +124,8 @@ void compare_lockout(const sim::Circuit& circuit, const std::optional<sim::Locko
   for (const std::size_t k : have->doors) names.push_back(circuit.doors[k].name);
   CHECK(names == want.at("doors").get<std::vector<std::string>>());
   REQUIRE(have->recovery.has_value());
-  compare("recovery_s", have->recovery->recovery_s, want.at("recovery_s"), Kind::rest);
-  compare("cooled_s", have->recovery->cooled_s, want.at("cooled_s"), Kind::rest);
+  compare("recovery_s", have->recovery->recovery_s, want.at("recovery_s"), Accuracy::rest);
+  compare("cooled_s", have->recovery->cooled_s, want.at("cooled_s"), Accuracy::rest);
 }
 
 void compare_cycle(const sim::Circuit& circuit, const model::Job& job, const json& args, const json& want) {
@@ -146,11 +148,11 @@ void compare_cycle(const sim::Circuit& circuit, const model::Job& job, const jso
     const json& door = want["doors"][k];
     CHECK(circuit.doors[k].name == door.at("door").get<std::string>());
     const std::string at = circuit.doors[k].name + " ";
-    compare(at + "first_throw_s", have.doors[k].first_throw_s, door.at("first_throw_s"), Kind::ratio);
-    compare(at + "last_throw_s", have.doors[k].last_throw_s, door.at("last_throw_s"), Kind::ratio);
-    compare(at + "peak_current_A", have.doors[k].peak_current_A, door.at("peak_current_A"), Kind::ratio);
-    compare(at + "peak_winding_C", have.doors[k].peak_winding_C, door.at("peak_winding_C"), Kind::kelvin);
-    compare(at + "peak_ptc_C", have.doors[k].peak_ptc_C, door.at("peak_ptc_C"), Kind::kelvin);
+    compare(at + "first_throw_s", have.doors[k].first_throw_s, door.at("first_throw_s"), Accuracy::ratio);
+    compare(at + "last_throw_s", have.doors[k].last_throw_s, door.at("last_throw_s"), Accuracy::ratio);
+    compare(at + "peak_current_A", have.doors[k].peak_current_A, door.at("peak_current_A"), Accuracy::ratio);
+    compare(at + "peak_winding_C", have.doors[k].peak_winding_C, door.at("peak_winding_C"), Accuracy::kelvin);
+    compare(at + "peak_ptc_C", have.doors[k].peak_ptc_C, door.at("peak_ptc_C"), Accuracy::kelvin);
     compare_final(at, have.doors[k].final_winding_C, have.doors[k].final_C, door.at("final"));
     CHECK(have.doors[k].beyond_table == door.at("beyond_table").get<bool>());
   }

@@ -15,11 +15,11 @@ using tests::cvode::Linear;
 namespace {
 
 constexpr tests::cvode::Conditions at{12.6, 23};
-const tests::cvode::Cycles plan{3, 0.7, 1, true};
+const tests::cvode::Cycles three_cycles{3, 0.7, 1, true};
 
 tests::cvode::EnergyWatch energy_of(const tests::cvode::Network& network, double relative) {
   tests::cvode::EnergyWatch energy(network);
-  tests::cvode::cycle(network, plan, {relative, 1, Linear::blocks}, &energy);
+  tests::cvode::cycle(network, three_cycles, {relative, 1, Linear::blocks}, &energy);
   return energy;
 }
 
@@ -37,7 +37,7 @@ TEST_CASE("CVODE's energy: balanced at close tolerances only", "[reference][ener
   auto leaking = network;  // a term that the trace does not bear out
   leaking.doors[0].branch *= 1.1;
   tests::cvode::EnergyWatch wrong(leaking);
-  tests::cvode::cycle(network, plan, {1e-10, 1, Linear::blocks}, &wrong);
+  tests::cvode::cycle(network, three_cycles, {1e-10, 1, Linear::blocks}, &wrong);
   CHECK(std::fabs(wrong.imbalance()) > 1e-4);
 }
 
@@ -47,10 +47,10 @@ TEST_CASE("CVODE's energy: the engine's ledger counts the same", "[reference][en
   tests::EnergyLedger ledger(circuit);
   base::NoProgress quiet;
   sim::CyclePlan same;
-  same.cycles = plan.cycles;
-  same.on_s = plan.on_s;
-  same.gap_s = plan.gap_s;
-  same.on_through = plan.on_through;
+  same.cycles = three_cycles.cycles;
+  same.on_s = three_cycles.on_s;
+  same.gap_s = three_cycles.gap_s;
+  same.on_through = three_cycles.on_through;
   sim::simulate_cycles(circuit, same, {&ledger}, quiet);
   CHECK(energy.supply_J() == Approx(ledger.energy().supply).epsilon(1e-4));
 }

@@ -9,6 +9,7 @@
 #include "report/look_sentence.h"
 #include "support/picture_search.h"
 #include "support/verdict_jobs.h"
+#include "support/words.h"
 
 using namespace latchwright;
 using report::Link;
@@ -99,7 +100,7 @@ TEST_CASE("look: the sentence of a lockout in company", "[pictures][look]") {
   REQUIRE(result.lockout);
   CHECK(taken.sentence.starts_with(std::to_string(result.cycles_done) + " of 10 cycles, then "));
   for (const std::size_t k : result.lockout->doors) {
-    CHECK(tests::holds_words(taken.sentence, study.job.doors[k].name));
+    CHECK(tests::holds(taken.sentence, study.job.doors[k].name));
   }
   CHECK(taken.sentence.ends_with("stop working until they cool: ready after " +
                                  base::wait_text(*result.lockout->recovery->recovery_s)));
@@ -158,11 +159,11 @@ TEST_CASE("look: which link shows which pictures, told once before them", "[pict
         CHECK(line.x.size() == line.y.size());
         CHECK_FALSE(line.x.empty());
       }
-      CHECK(tests::holds_words(picture.note, "example parts: measure yours before promising this"));
+      CHECK(tests::holds(picture.note, "example parts: measure yours before promising this"));
       // Conditions say the ambient; the feed lies where it is 70 °C; counts span all ambients.
       const bool feed = link.kind == LinkKind::feed && picture.key == "wire_temperature";
       if (picture.key != "lockout_over_ambient") {
-        CHECK(tests::holds_words(picture.condition, feed ? "12.6 V, 70 °C" : "12.6 V, 80 °C"));
+        CHECK(tests::holds(picture.condition, feed ? "12.6 V, 70 °C" : "12.6 V, 80 °C"));
       }
     }
   }

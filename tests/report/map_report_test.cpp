@@ -9,12 +9,13 @@
 #include "io/json.h"
 #include "support/hand_made_map.h"
 #include "support/picture_search.h"
+#include "support/words.h"
 
 // Texts and results of maps that were made by hand (support/hand_made_map.h), so that what they must say is
 // known.
 using namespace latchwright;
 using report::SafeAt;
-using tests::holds_words;
+using tests::holds;
 
 namespace {
 
@@ -74,12 +75,12 @@ TEST_CASE("map: the table fits a page and keeps the job's own column", "[report]
   const auto study = tests::example_study("five-door-estate");
   auto map = tests::hand_made_rests();
   const std::string few = report::map_text(study, map, {});
-  CHECK(holds_words(few, "ambient  0 s  0.5 s  1 s  2 s  3 s  10 s  leave at least"));
-  CHECK(holds_words(few, "  60 °C    1      1    2    4    7   20+          2.41 s"));
-  CHECK(holds_words(few, "none needed"));
-  CHECK(holds_words(few, "more than 10 s"));
-  CHECK(holds_words(few, "20+ means that or more"));
-  CHECK(holds_words(few, "Example parts: measure yours"));
+  CHECK(holds(few, "ambient  0 s  0.5 s  1 s  2 s  3 s  10 s  leave at least"));
+  CHECK(holds(few, "  60 °C    1      1    2    4    7   20+          2.41 s"));
+  CHECK(holds(few, "none needed"));
+  CHECK(holds(few, "more than 10 s"));
+  CHECK(holds(few, "20+ means that or more"));
+  CHECK(holds(few, "Example parts: measure yours"));
   // As many columns as a map may have.
   map.values_s.clear();
   for (std::size_t j = 0; j < spread::most_values; ++j)
@@ -90,10 +91,10 @@ TEST_CASE("map: the table fits a page and keeps the job's own column", "[report]
   bool own = false, first = false, last = false;
   for (std::string line; std::getline(lines, line);) {
     CHECK(base::column_width(line) <= 100);
-    if (!holds_words(line, "leave at least")) continue;
-    own = holds_words(line, " 1.65 s");
-    first = holds_words(line, " 0.01 s");
-    last = holds_words(line, " 9.85 s");
+    if (!holds(line, "leave at least")) continue;
+    own = holds(line, " 1.65 s");
+    first = holds(line, " 0.01 s");
+    last = holds(line, " 9.85 s");
   }
   CHECK(own);
   CHECK(first);

@@ -12,6 +12,7 @@
 #include "support/hand_wire.h"
 #include "support/picture_search.h"
 #include "support/verdict_jobs.h"
+#include "support/words.h"
 #include "verdict/checks.h"
 #include "verdict/findings.h"
 
@@ -176,7 +177,7 @@ TEST_CASE("voltage along the run: the check's loss, and step by step by hand", "
       CHECK(100 * held.y.back() / row.at->voltage_V == Approx(*row.need).epsilon(1e-9));
       const std::string running =
           base::significant(100 * named(picture.lines, "while the rod runs").y.back() / row.at->voltage_V);
-      CHECK(tests::holds_words(row.why, running + " % while the rod runs"));
+      CHECK(tests::holds(row.why, running + " % while the rod runs"));
       CHECK(picture.limits.front().value == Approx(*row.have / 100 * row.at->voltage_V));
       // No door at this corner loses more than the one that is called the worst.
       const auto worst = report::worst_drop_door(study, *row.at);
@@ -261,17 +262,17 @@ TEST_CASE("time-current: the traced lines and only what hangs on the fuse", "[pi
   CHECK(of_main.bands[0].name == "main fuse 30 A");
   for (const auto& line : of_main.lines) {
     CAPTURE(line.name);
-    CHECK((line.name.starts_with("feed") || tests::holds_words(line.name, "tailgate")));
+    CHECK((line.name.starts_with("feed") || tests::holds(line.name, "tailgate")));
   }
   CHECK(of_main.lines.size() == 6);
   CHECK(tests::any_named(of_main.lines, "thermistor of tailgate, at 80 °C"));
-  CHECK(tests::holds_words(of_main.note, "unprotected"));
+  CHECK(tests::holds(of_main.note, "unprotected"));
   const std::size_t own = report::fuse_index(curves, 2);
   CHECK(own != main);
   const auto of_own = report::time_current(curves, own);
   CHECK(of_own.bands[0].name == "fuse 7.5 A of front left, front right, rear left, rear right");
   for (const auto& line : of_own.lines) {
-    CHECK_FALSE(tests::holds_words(line.name, "tailgate"));
+    CHECK_FALSE(tests::holds(line.name, "tailgate"));
     CHECK_FALSE(line.name.starts_with("feed"));
   }
   // Marked currents are those of the checks: the short at the end of the tailgate's run.

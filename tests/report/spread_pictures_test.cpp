@@ -6,6 +6,7 @@
 
 #include "support/hand_made_map.h"
 #include "support/picture_search.h"
+#include "support/words.h"
 
 // Pictures of figures that were made by hand (support/hand_made_map.h).
 using namespace latchwright;
@@ -111,12 +112,12 @@ TEST_CASE("chances: bars of influence and of tightening", "[report][spread_pictu
   const auto& tightening = of_key(pictures, "spread_tightening");
   CHECK(tightening.marks.at(0).x[0] == Approx(100 * 31.0 / 1024));
   CHECK(tightening.limits.at(0).value == Approx(100 * 125.0 / 1024));
-  CHECK(tests::holds_words(tightening.note, "of the same 1024 installations"));
+  CHECK(tests::holds(tightening.note, "of the same 1024 installations"));
   // More than can be read: the first dozen, and how many are left out.
   while (result.influences.size() < 20) result.influences.push_back(result.influences.back());
   pictures = report::spread_pictures(result, "", false);
   CHECK(of_key(pictures, "spread_influence").up.words.size() == 12);
-  CHECK(tests::holds_words(of_key(pictures, "spread_influence").note, "8 that do less are left out"));
+  CHECK(tests::holds(of_key(pictures, "spread_influence").note, "8 that do less are left out"));
   // Where nothing varies there is nothing to draw.
   result.influences.clear();
   result.tightenings.clear();
@@ -150,7 +151,7 @@ TEST_CASE("map: pictures of what is safe and of what was counted", "[report][spr
   const auto& counts = of_key(pictures, "map_counts");
   CHECK(tests::value_at(named(counts.lines, "60 °C"), 3) == 7);
   CHECK(named(counts.limits, "wanted: 5 cycles").value == 5);
-  CHECK(tests::holds_words(counts.note, "20 means 20 or more"));
+  CHECK(tests::holds(counts.note, "20 means 20 or more"));
 
   const auto pulses = report::map_pictures(study, tests::hand_made_pulses());
   const auto& pulse = of_key(pulses, "map_boundary");

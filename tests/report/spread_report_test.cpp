@@ -10,6 +10,7 @@
 #include "spread/figures.h"
 #include "spread/interval.h"
 #include "spread/sobol_sums.h"
+#include "support/words.h"
 
 // How chances are told, from a tally written by hand, and a slice's way through a file.
 namespace latchwright {
@@ -18,6 +19,7 @@ namespace {
 
 using nlohmann::ordered_json;
 using report::SpreadReport;
+using tests::holds;
 
 /// 100 of 200 samples, slice 1 of 2: two wanted cycles, 12 stop before them, three miss a throw.
 SpreadReport told(int slices) {
@@ -62,10 +64,6 @@ SpreadReport told(int slices) {
   }
   report.result = spread::conclude(tally);
   return report;
-}
-
-bool holds(const std::string& text, const std::string& words) {
-  return text.find(words) != std::string::npos;
 }
 
 /// The only fault of a slice's JSON with one thing changed.
@@ -154,10 +152,11 @@ TEST_CASE("spread report: a study that was stopped says how far it came") {
 
 TEST_CASE("spread report: the text has tables with where the chances come from") {
   const std::string text = report::spread_text(told(1), {});
-  for (const char* words : {"Blue van: chances (12.6 V, 80 °C)", "2 cycles (wanted)", "12 % (6.4 to 20.0 %)",
-                            "whole cycles before a missed throw", "In 3.0 % a first throw is missed",
-                            "thermistor resistance", "thermistor resistance (2 parts)", "± 25 %", "± 5 K", "stated by the part",
-                            "internal resistance of the battery", "Example parts: measure yours"}) {
+  for (const char* words :
+       {"Blue van: chances (12.6 V, 80 °C)", "2 cycles (wanted)", "12 % (6.4 to 20.0 %)",
+        "whole cycles before a missed throw", "In 3.0 % a first throw is missed", "thermistor resistance",
+        "thermistor resistance (2 parts)", "± 25 %", "± 5 K", "stated by the part",
+        "internal resistance of the battery", "Example parts: measure yours"}) {
     INFO(words << " in\n" << text);
     CHECK(holds(text, words));
   }

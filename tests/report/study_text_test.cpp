@@ -3,9 +3,11 @@
 
 #include "report/cycle_report.h"
 #include "report/stall_report.h"
+#include "support/words.h"
 
 // The words of `cycle` and `stall`; they are ours.
 using namespace latchwright;
+using tests::holds;
 
 namespace {
 
@@ -33,10 +35,6 @@ report::CycleReport locked_out(int throw_number, std::optional<double> recovery_
   if (throw_number == 1)
     report.result.doors[1].first_throw_s = report.result.doors[1].last_throw_s = std::nullopt;
   return report;
-}
-
-bool holds(const std::string& text, const std::string& words) {
-  return text.find(words) != std::string::npos;
 }
 
 std::string text_of(const report::CycleReport& report) { return report::cycle_text(report, {}); }

@@ -17,13 +17,13 @@ using tests::StudyCase;
 
 namespace {
 
-constexpr std::uint64_t seed = 47;
+constexpr std::uint64_t study_seed = 47;
 constexpr std::size_t few_doors = 5;
 
 /// The next drawn study of one to five doors.
 StudyCase next_study(std::size_t& index) {
   for (;;) {
-    StudyCase study = tests::random_study(seed, index++);
+    StudyCase study = tests::random_study(study_seed, index++);
     if (study.study.doors.size() <= few_doors) return study;
   }
 }

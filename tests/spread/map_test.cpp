@@ -195,9 +195,9 @@ TEST_CASE("map: any number of workers gives the same", "[spread][map]") {
 namespace {
 
 /// Cancels after some reports, and keeps what it was told.
-class Impatient final : public base::Progress {
+class EndsAfterReports final : public base::Progress {
  public:
-  explicit Impatient(int reports) : left_(reports) {}
+  explicit EndsAfterReports(int reports) : left_(reports) {}
   void report(double fraction, std::string_view) override {
     const std::lock_guard lock(mutex_);
     told.push_back(fraction);
@@ -217,10 +217,10 @@ TEST_CASE("map: can be cancelled and tells how far it is", "[spread][map]") {
   const auto study = tests::worked_study(2);
   const auto plan = quick_plan(study, MapAxis::gap);
   for (const int reports : {0, 1, 20}) {
-    Impatient soon(reports);
+    EndsAfterReports soon(reports);
     CHECK_THROWS_AS(spread::make_map(study, plan, 2, soon), base::Cancelled);
   }
-  Impatient patient(1000000);
+  EndsAfterReports patient(1000000);
   spread::make_map(study, plan, 1, patient);
   REQUIRE(patient.told.size() > 20);
   CHECK(std::is_sorted(patient.told.begin(), patient.told.end()));

@@ -79,9 +79,9 @@ std::string counts_of(const SpreadTally& tally) {
 }
 
 /// Cancels once so much is done.
-class Impatient final : public base::Progress {
+class EndsAtShare final : public base::Progress {
  public:
-  explicit Impatient(double enough) : enough_(enough) {}
+  explicit EndsAtShare(double enough) : enough_(enough) {}
   void report(double fraction, std::string_view) override {
     furthest_ = std::max(furthest_.load(), fraction);
   }
@@ -236,7 +236,7 @@ TEST_CASE("spread: stopped early it tells what is done", "[spread]") {
   const std::int64_t sources = 20;
   const double in_samples = 0.5 * 80 / (80 + 40 * (1 + 1.5 * static_cast<double>(sources)));
   for (const double enough : {0.0, in_samples, 0.5}) {
-    Impatient progress(enough);
+    EndsAtShare progress(enough);
     const SpreadTally tally = spread::run_spread(study, plan, 2, progress);
     const auto result = spread::conclude(tally);
     CAPTURE(enough, tally.done, tally.tried);
@@ -257,7 +257,7 @@ TEST_CASE("spread: stopped early it tells what is done", "[spread]") {
       CHECK(tally.tried < plan.samples);
     }
   }
-  Impatient patient(2);
+  EndsAtShare patient(2);
   CHECK(spread::finished(spread::conclude(spread::run_spread(study, plan, 2, patient))));
   CHECK(patient.furthest() == Approx(1));
 }

@@ -8,6 +8,8 @@
 #include <utility>
 #include <vector>
 
+#include "support/worked_case.h"
+
 // Tables of small changes to a good text and the lines that each must bring.
 namespace latchwright::tests {
 
@@ -49,13 +51,18 @@ inline std::vector<ChangeCase> read_change_cases(const std::string& path) {
 }
 
 /// The text with each change made at the first place where it fits.
-inline std::string changed(std::string text, const ChangeCase& change_case) {
+inline std::string with_changes(std::string text, const ChangeCase& change_case) {
   for (const auto& [old, put] : change_case.changes) {
     const auto place = text.find(old);
     if (place == std::string::npos) throw std::runtime_error(change_case.title + ": nowhere: " + old);
     text.replace(place, old.size(), put);
   }
   return text;
+}
+
+/// The worked case with two doors and one piece of its text for another.
+inline std::string worked_case_with(const std::string& old, const std::string& put) {
+  return with_changes(worked_case_json(2), {"", {{old, put}}, {}});
 }
 
 }  // namespace latchwright::tests

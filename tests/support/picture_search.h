@@ -44,8 +44,4 @@ inline double value_at(const report::PictureLine& line, double x) {
   return line.y[next - 1] + share * (line.y[next] - line.y[next - 1]);
 }
 
-inline bool holds_words(const std::string& text, const std::string& words) {
-  return text.find(words) != std::string::npos;
-}
-
 }  // namespace latchwright::tests

@@ -25,6 +25,8 @@ class Trial {
   const verdict::CheckRow& row() const { return row_; }
   const std::optional<verdict::Change>& change() const { return change_; }
   const model::Study& study() const { return bench_.findings().study(); }
+  /// The part's id that the cure names.
+  std::string named_id() const { return std::get<std::string>(change_->passes_at); }
   /// The id or number that the cure names, as JSON text.
   std::string passes_at() const;
   /// The row's verdict once the job holds `json` at the cure's pointer.

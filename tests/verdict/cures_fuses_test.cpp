@@ -19,8 +19,6 @@ namespace {
 
 const std::string main_fuse = "main fuse", own_fuse = "fuse, door 1";
 
-std::string id(const Trial& trial) { return std::get<std::string>(trial.change()->passes_at); }
-
 /// Ratings between what the job has and the cure, of the same family.
 std::vector<std::string> between(const Trial& trial) {
   auto ids = trial.between<model::Fuse>([](const model::Fuse& fuse) { return fuse.rating_A; });
@@ -102,7 +100,7 @@ TEST_CASE("cure of a short circuit in a door run without its own fuse: one of it
   CHECK(after(json, trial, CheckId::fuse_guard, 0, "") == Verdict::holds);
   CHECK(after(json, trial, CheckId::fuse_carry, std::nullopt, own_fuse) != Verdict::fails);
   CHECK(after(json, trial, CheckId::fuse_load, std::nullopt, own_fuse) != Verdict::fails);
-  CHECK(id(trial) == "fuse-medium-5");
+  CHECK(trial.named_id() == "fuse-medium-5");
   const Bench smaller(tests::changed(json, {{"/doors/0/fuse", "\"fuse-medium-3\""}}), Parts::catalogue);
   CHECK(smaller.worst(CheckId::fuse_carry, std::nullopt, own_fuse).verdict == Verdict::fails);
 }

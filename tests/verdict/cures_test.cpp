@@ -18,8 +18,6 @@ using verdict::Verdict;
 namespace {
 
 double number(const Trial& trial) { return std::get<double>(trial.change()->passes_at); }
-std::string id(const Trial& trial) { return std::get<std::string>(trial.change()->passes_at); }
-
 /// A pulse or gap one step to the failing side, as JSON.
 std::string stepped(const Trial& trial, double step) { return std::to_string(number(trial) + step); }
 
@@ -31,7 +29,7 @@ TEST_CASE("cure of stroke: an actuator that travels further and still does the d
   check_cures(trial, "/doors/0/actuator");
   // All others of the catalogue that travel 21 mm: what was named must not fail where the old one did not.
   const auto better = tests::Bench(
-      cure_job_json({{"/doors/0/stroke_mm", "20"}, {"/doors/0/actuator", "\"" + id(trial) + "\""}}),
+      cure_job_json({{"/doors/0/stroke_mm", "20"}, {"/doors/0/actuator", "\"" + trial.named_id() + "\""}}),
       tests::Parts::catalogue);
   CHECK(better.worst(CheckId::force, 0).verdict != Verdict::fails);
   CHECK(better.worst(CheckId::ptc_rating, 0).verdict != Verdict::fails);
@@ -166,7 +164,7 @@ TEST_CASE("cure of a thermistor beyond its rating", "[verdict][cure]") {
   const Changes volts{{"/supply", R"({"low_V": 18, "usual_V": 25, "charge_V": 28, "high_V": 32})"}};
   const Trial trial(cure_job_json(volts), CheckId::ptc_rating, 0);
   check_cures(trial, "/doors/0/actuator");
-  CHECK(id(trial) == "act-24v");
+  CHECK(trial.named_id() == "act-24v");
 }
 
 TEST_CASE("cure of voltage drop: door run, else feed", "[verdict][cure]") {
