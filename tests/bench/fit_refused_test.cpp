@@ -104,6 +104,24 @@ TEST_CASE("a voltage taken ahead of the switch and a run before the hold are ref
   CHECK_FALSE(holds(tests::fitted({sags}).remarks, "does not sag"));
 }
 
+TEST_CASE("a stretch that was not held is left out and said and refused where it warmed what is fitted") {
+  const auto log = Truth().log();
+  const auto moved = [&](double from, double to, double share) {
+    auto changed = log;
+    for (std::size_t k = 0; k < log.time_s.size(); ++k) {
+      if (log.time_s[k] > from && log.time_s[k] < to) changed.current_A[k] *= share;
+    }
+    return tests::fitted({changed});
+  };
+  const auto late = moved(30, 36, 0.5);
+  CHECK(late.refused.empty());
+  CHECK(holds(late.remarks, "A off and left out"));
+  CHECK(holds(late.remarks, "did it move?"));
+  CHECK(std::fabs(errors_off(late, "/motor/resistance_ohm", Truth().actuator.motor.resistance)) < 3.5);
+  const auto early = moved(1, 2, 0.7);
+  CHECK(holds(early.refused, "it was not held then, and what warmed it is not known"));
+}
+
 TEST_CASE("a free run given as held and a held one given as free are refused") {
   const auto held = Truth().log();
   const auto free = tests::free_log(0.36, tests::bench_V, {.rate_Hz = 20, .length_s = 10, .noise_A = 0.01});

@@ -320,6 +320,19 @@ class Results(unittest.TestCase):
             self.assertIn("sets judged passes every check.", shown.stdout)
             self.assertIn("Battery off before you open the wiring", shown.stdout)
 
+    def test_size_where_a_shorter_pulse_would_do(self):
+        with tempfile.TemporaryDirectory() as folder:
+            path = open_job(folder)
+            job = json.loads(pathlib.Path(path).read_text())
+            job.update(climate={"hot_C": 80}, use={"cycles": 1, "hot_cycles": 12})
+            pathlib.Path(path).write_text(json.dumps(job))
+            data = self.result("size", path, codes=(1,))
+            self.assertEqual((data["picks"], data["nearest"]["sunk_by"]["id"]), ([], "lockout"))
+            change = data["nearest"]["job_change"]
+            self.assertEqual((change["pointer"], change["now"]), ("/pulse/on_s", 0.4))
+            self.assertLess(change["passes_at"], 0.4)
+            self.assertIn(change["text"], run("size", path).stdout)
+
     def test_size_with_a_broken_part(self):
         with tempfile.TemporaryDirectory() as folder:
             job, path = open_job(folder), os.path.join(folder, "mine.json")
