@@ -7,10 +7,13 @@
 #include "bench/fit.h"
 #include "bench/fits.h"
 #include "bench/made_logs.h"
+#include "support/words.h"
 
 // Logs that are not what they are said to be, and readings that contradict them: made by the engine and then
 // spoilt by hand as a bench spoils them. The truth is what they were made with.
 namespace latchwright {
+
+using tests::holds;
 
 namespace {
 
@@ -31,11 +34,6 @@ struct Truth {
     return tests::held_log(actuator, curve, tests::bench_V, tests::bench_ambient_C, logging);
   }
 };
-
-bool holds(const std::vector<std::string>& texts, const std::string& words) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(words) != std::string::npos; });
-}
 
 double errors_off(const bench::Fit& fit, const std::string& name, double truth) {
   const auto& one = tests::parameter(fit, name);

@@ -12,6 +12,7 @@
 #include "bench/trials.h"
 #include "sim/cycle.h"
 #include "sim/stall.h"
+#include "support/words.h"
 
 // Logs come from the engine (sim), which solves by another method than the fit's own model; the truth is what
 // they were made with.
@@ -33,13 +34,6 @@ struct ShiftedTruth {
     return tests::held_log(actuator, curve, tests::bench_V, tests::bench_ambient_C, logging);
   }
 };
-
-bool remarked(const bench::Fit& fit, const std::string& words) {
-  for (const auto& remark : fit.remarks) {
-    if (remark.find(words) != std::string::npos) return true;
-  }
-  return false;
-}
 
 /// Everything that was found lies within so many of its standard errors of the truth.
 void check_against(const bench::Fit& fit, const ShiftedTruth& truth, double errors) {
@@ -131,7 +125,7 @@ TEST_CASE("what a short log does not tell is kept and said") {
     CHECK(kept.value == kept.prior);
   }
   CHECK(tests::parameter(fit, "/motor/resistance_ohm").identified);
-  CHECK(remarked(fit, "does not fall to half of its first value"));
+  CHECK(tests::holds(fit.remarks, "does not fall to half of its first value"));
   CHECK(fit.correlation.size() < 6);
 }
 
@@ -140,7 +134,7 @@ TEST_CASE("a wrong zero of the clamp and any time base do not matter") {
   const auto fit = tests::fitted({truth.log(
       {.rate_Hz = 50, .noise_A = 0.01, .step_A = 0.01, .zero_A = 0.15, .start_s = 4711, .seed = 3})});
   check_against(fit, truth, 3.5);
-  CHECK(remarked(fit, "the clamp read 0.15 A without current"));
+  CHECK(tests::holds(fit.remarks, "the clamp read 0.15 A without current"));
 }
 
 TEST_CASE("outliers and missing samples do not matter") {
@@ -152,8 +146,8 @@ TEST_CASE("outliers and missing samples do not matter") {
   for (std::size_t k = 1000; k < 1050; ++k) log.current_A[k] += 0.5;
   const auto fit = tests::fitted({log});
   check_against(fit, truth, 3.5);
-  CHECK(remarked(fit, "left out as stray"));
-  CHECK(remarked(fit, "are missing"));
+  CHECK(tests::holds(fit.remarks, "left out as stray"));
+  CHECK(tests::holds(fit.remarks, "are missing"));
 }
 
 TEST_CASE("a clamp at its largest value says only that it was more", "[slow]") {
@@ -161,7 +155,7 @@ TEST_CASE("a clamp at its largest value says only that it was more", "[slow]") {
   const auto fit =
       tests::fitted({truth.log({.rate_Hz = 50, .noise_A = 0.01, .step_A = 0.01, .clip_A = 4, .seed = 5})});
   check_against(fit, truth, 3.5);
-  CHECK(remarked(fit, "stand at 4.00 A"));
+  CHECK(tests::holds(fit.remarks, "stand at 4.00 A"));
   // Taken at its word the clipped current would make it (12.6 V - 0.8 V) / 4 A in all.
   CHECK(tests::parameter(fit, "/motor/resistance_ohm").value < 2.7);
 }
@@ -172,7 +166,7 @@ TEST_CASE("a clamp that sat the other way round is turned") {
   for (double& i : log.current_A) i = -i;
   const auto fit = tests::fitted({log});
   check_against(fit, truth, 3.5);
-  CHECK(remarked(fit, "the other way round"));
+  CHECK(tests::holds(fit.remarks, "the other way round"));
 }
 
 TEST_CASE("two logs at two voltages are fitted together", "[slow]") {
@@ -220,7 +214,7 @@ TEST_CASE("friction and torque constant come from a free run with a force and a 
   // Only the ratio of friction to torque constant is told.
   CHECK(alone.actuator.motor.friction / alone.actuator.motor.torque_constant ==
         Approx(motor.friction / motor.torque_constant).epsilon(0.03));
-  CHECK(remarked(alone, "only their ratio"));
+  CHECK(tests::holds(alone.remarks, "only their ratio"));
 
   const auto pulled = tests::fitted({held}, {free}, hand);
   CHECK(tests::parameter(pulled, "/motor/torque_constant_mNm_per_A").identified);
@@ -248,7 +242,7 @@ TEST_CASE("a steady free current is no clamp at its largest value") {
   const auto held = truth.log({.rate_Hz = 20, .noise_A = 0.01, .step_A = 0.01, .seed = 12});
   const auto fit =
       tests::fitted({held}, {tests::free_log(0.2, tests::bench_V, {.rate_Hz = 20, .length_s = 5})});
-  CHECK_FALSE(remarked(fit, "largest value"));
+  CHECK_FALSE(tests::holds(fit.remarks, "largest value"));
   CHECK(tests::parameter(fit, "/motor/friction_mNm").identified);
 }
 

@@ -7,6 +7,7 @@
 #include "io/files.h"
 #include "sim/cycle.h"
 #include "sim/stall.h"
+#include "support/catalogue.h"
 
 namespace latchwright::tests {
 
@@ -88,13 +89,11 @@ model::BenchLog made(double voltage_V, const Logging& logging, const Current& cu
 }  // namespace
 
 const model::Actuator& catalogue_actuator(const std::string& id) {
-  static const model::Catalogue catalogue = io::load_catalogue({}).value();
-  return std::get<model::Actuator>(catalogue.find(id)->body);
+  return std::get<model::Actuator>(catalogue().find(id)->body);
 }
 
 const model::PtcCurve& catalogue_curve(const model::Actuator& actuator) {
-  static const model::Catalogue catalogue = io::load_catalogue({}).value();
-  return model::curve_of(actuator, catalogue);
+  return model::curve_of(actuator, catalogue());
 }
 
 model::PtcCurve shifted(const model::PtcCurve& curve, double kelvin) {

@@ -9,6 +9,7 @@
 #include "bench/sound_reading.h"
 #include "bench/triage_texts.h"
 #include "support/bench_actuators.h"
+#include "support/words.h"
 
 using namespace latchwright;
 using bench::Moves;
@@ -25,13 +26,6 @@ Readings still(double leads_ohm) {
   readings.leads_ohm = leads_ohm;
   readings.meter_ohm = 0.2;
   return readings;
-}
-
-bool says(const std::vector<std::string>& lines, const char* words) {
-  for (const auto& line : lines) {
-    if (line.find(words) != std::string::npos) return true;
-  }
-  return false;
 }
 
 }  // namespace
@@ -154,11 +148,11 @@ TEST_CASE("triage: a reading that fits nothing is asked for again", "[bench][slo
 
   readings = {};
   readings.supply_V = 15.5;
-  CHECK(says(triage_of(part, readings).remarks, "more than it should ever get"));
+  CHECK(tests::holds(triage_of(part, readings).remarks, "more than it should ever get"));
   readings = {};
   readings.used = 0;
   readings.idle_min = 0;
-  CHECK(says(triage_of(part, readings).remarks, "not as told"));
+  CHECK(tests::holds(triage_of(part, readings).remarks, "not as told"));
 }
 
 TEST_CASE("triage: nothing across its leads is a short and keeps the power off", "[bench]") {
@@ -172,7 +166,7 @@ TEST_CASE("triage: nothing across its leads is a short and keeps the power off",
     CHECK(result.states.front().why.find("Nothing that was read") == std::string::npos);
     CHECK(result.states.front().why.find("without the meter's own") == std::string::npos);
     CHECK(!result.wait);
-    CHECK(says(result.remarks, "do not put power on it"));
+    CHECK(tests::holds(result.remarks, "do not put power on it"));
     REQUIRE(result.next);
     CHECK(result.next->reading == "meter");
   }

@@ -5,6 +5,7 @@
 #include "io/files.h"
 #include "io/json.h"
 #include "sim/door_rates.h"
+#include "support/catalogue.h"
 #include "support/published.h"
 #include "support/worked_case.h"
 
@@ -25,8 +26,8 @@ sim::DoorCircuit screw(double lead_m, double efficiency) {
 
 }  // namespace
 
-// Shigley, Mechanical Engineering Design, example 8-1: double-start square thread, pitch 4 mm, so 8 mm of lead,
-// 6.4 kN, e = 0.311; raising takes 26.18 N·m. e has three digits, so the torque is met to 0.2 %.
+// Shigley, Mechanical Engineering Design, example 8-1: double-start square thread, pitch 4 mm, so 8 mm of
+// lead, 6.4 kN, e = 0.311; raising takes 26.18 N·m. e has three digits, so the torque is met to 0.2 %.
 TEST_CASE("a screw against its load takes F s / eta: Shigley example 8-1", "[published]") {
   check_published_share({"screw of 8 mm lead, 6.4 kN: torque", "N·m", "Shigley, example 8-1"},
                         sim::load_torque(screw(0.008, 0.311), 6400), 26.18, 0.002);
@@ -35,12 +36,10 @@ TEST_CASE("a screw against its load takes F s / eta: Shigley example 8-1", "[pub
                         sim::load_torque(screw(0.005, 0.2510), 5000), 15.849, 0.0005);
 }
 
-// Worm efficiencies at f = 0.05, normal pressure angle 14.5 degrees, lead angles 1 to 30 degrees: 25.2 to 89.0 %
-// (Shigley, table 13-6). The catalogue's drives are invented, but lie inside.
+// Worm efficiencies at f = 0.05, normal pressure angle 14.5 degrees, lead angles 1 to 30 degrees: 25.2
+// to 89.0 % (Shigley, table 13-6). The catalogue's drives are invented, but lie inside.
 TEST_CASE("the catalogue's drives are as efficient as worms are", "[published]") {
-  const auto catalogue = io::load_catalogue({});
-  REQUIRE(catalogue.ok());
-  const auto actuators = catalogue.value().parts_of<model::Actuator>();
+  const auto actuators = tests::catalogue().parts_of<model::Actuator>();
   CHECK(actuators.size() >= 10);
   for (const auto& part : actuators) {
     INFO(part->id);

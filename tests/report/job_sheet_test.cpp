@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/job_sheet.h"
 
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 
 #include "base/text.h"

@@ -8,6 +8,7 @@
 #include "bench/next_reading.h"
 #include "bench/triage.h"
 #include "io/files.h"
+#include "support/catalogue.h"
 
 // Actuators of the catalogue on the bench, for the tests of triage.
 namespace latchwright::tests {
@@ -19,10 +20,8 @@ struct BenchActuator {
 };
 
 inline BenchActuator bench_actuator(const std::string& id) {
-  const auto loaded = io::load_catalogue({});
-  if (!loaded.ok()) throw std::runtime_error("the built-in catalogue has faults");
-  const auto& actuator = std::get<model::Actuator>(loaded.value().find(id)->body);
-  return {loaded.value(), actuator, model::curve_of(actuator, loaded.value())};
+  const auto& actuator = std::get<model::Actuator>(catalogue().find(id)->body);
+  return {catalogue(), actuator, model::curve_of(actuator, catalogue())};
 }
 
 inline bench::Triage triage_of(const BenchActuator& part, const bench::Readings& readings) {

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "io/files.h"
+#include "support/catalogue.h"
 #include "support/verdict_jobs.h"
 
 namespace latchwright::tests {
@@ -42,9 +43,8 @@ model::Study open_van() {
 }
 
 model::Study open_example(const std::string& name) {
-  const auto parts = io::load_catalogue({});
   const auto study =
-      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", parts.value());
+      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", catalogue());
   model::Job job = study.value().job;
   job.feed.wire.reset();
   job.feed.fuse.reset();

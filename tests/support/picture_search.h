@@ -7,16 +7,15 @@
 
 #include "io/files.h"
 #include "report/picture.h"
+#include "support/catalogue.h"
 
 // Finding what a picture shows by its name.
 namespace latchwright::tests {
 
 /// Checked study of docs/examples/NAME.json.
 inline model::Study example_study(const std::string& name) {
-  const auto parts = io::load_catalogue({});
-  if (!parts.ok()) throw std::runtime_error("the built-in parts cannot be read");
   auto study =
-      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", parts.value());
+      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", catalogue());
   if (!study.ok()) throw std::runtime_error(name + " has faults");
   return std::move(study.value());
 }

@@ -5,6 +5,7 @@
 
 #include "base/failure.h"
 #include "io/files.h"
+#include "support/catalogue.h"
 #include "support/verdict_jobs.h"
 #include "support/worked_case.h"
 
@@ -67,9 +68,8 @@ class Impatient final : public base::Progress {
 };
 
 model::Study example(const std::string& name) {
-  const auto parts = io::load_catalogue({});
-  REQUIRE(parts.ok());
-  auto study = io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name, parts.value());
+  auto study =
+      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name, tests::catalogue());
   REQUIRE(study.ok());
   return std::move(study.value());
 }
@@ -193,7 +193,8 @@ TEST_CASE("readings to prove: values of the model, each within its band", "[verd
   CHECK(*three[1].value == Approx(5.55688).epsilon(2e-3));
 }
 
-TEST_CASE("readings to prove: nobody is told to hold what its thermistor does not protect", "[verdict][prove]") {
+TEST_CASE("readings to prove: nobody is told to hold what its thermistor does not protect",
+          "[verdict][prove]") {
   // A plain resistor in the thermistor's place: its winding passes its class within 60 s.
   const std::string curve = tests::worked_actuator + "/ptc/curve";
   const auto bare = verdict::readings_to_prove(tests::worked_study(1, {{curve, tests::flat_curve}}));
