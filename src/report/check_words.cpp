@@ -14,16 +14,22 @@ using verdict::CheckRow;
 namespace {
 
 /// What an absent figure means: a time that never comes, a wire that never heats or does not survive.
-const char* absent_text(const CheckRow& row, bool is_need) {
+struct Absent {
+  const char* cell;    // in a table
+  const char* clause;  // in a sentence
+};
+
+Absent absent(const CheckRow& row, bool is_need) {
   switch (row.id) {
     case verdict::CheckId::throw_time:
-      return "never arrives";
+      return {"never arrives", "the rod never arrives"};
     case verdict::CheckId::wire_heat:
-      return "burns";
+      return {"burns", "the wire burns"};
     case verdict::CheckId::fuse_guard:
-      return is_need ? "never opens" : "never heats";
+      return is_need ? Absent{"never opens", "the fuse may never open"}
+                     : Absent{"never heats", "the wire never heats"};
     default:
-      return "never opens";
+      return {"never opens", "the fuse may never open"};
   }
 }
 
@@ -52,7 +58,7 @@ std::string at_text(const CheckRow& row) {
 
 std::string figure_text(const CheckRow& row, bool is_need) {
   const auto& value = is_need ? row.need : row.have;
-  if (!value) return absent_text(row, is_need);
+  if (!value) return absent(row, is_need).cell;
   return (row.unit == "cycles" ? base::exact_text(*value) : significant(*value)) + " " + row.unit;
 }
 
@@ -68,11 +74,14 @@ verdict::Rows one_a_check(const verdict::Rows& rows) {
   return kept;
 }
 
+std::string absent_clause(const CheckRow& row, bool is_need) { return absent(row, is_need).clause; }
+
 std::string have_and_need(const CheckRow& row) {
   if (row.unit == "cycles" && row.have && row.need) {
     return fmt::format("{} of {} cycles", base::exact_text(*row.have), base::exact_text(*row.need));
   }
-  return "have " + figure_text(row, false) + ", need " + figure_text(row, true);
+  return (row.have ? "have " + figure_text(row, false) : absent_clause(row, false)) + ", " +
+         (row.need ? "need " + figure_text(row, true) : absent_clause(row, true));
 }
 
 }  // namespace latchwright::report

@@ -23,7 +23,10 @@ std::string where_of(const model::Study& study, const verdict::CheckRow& row);
 std::string at_text(const verdict::CheckRow& row);
 /// "33.0 A", "never opens".
 std::string figure_text(const verdict::CheckRow& row, bool is_need);
-/// "3 of 5 cycles", "have 31 N, need 33 N": have and need before the margin.
+/// "the fuse may never open": a figure that is not there, as part of a sentence.
+std::string absent_clause(const verdict::CheckRow& row, bool is_need);
+/// "3 of 5 cycles", "have 31 N, need 33 N", "have 5.00 s, the fuse may never open": have and need before the
+/// margin.
 std::string have_and_need(const verdict::CheckRow& row);
 
 /// The worst subject of each check, in the order of the checks.

@@ -49,7 +49,7 @@ void PulseEngine::give_up_over_budget(double t, std::size_t most, const char* of
   }
   throw base::BudgetError(fmt::format(
       "the study is given up at t = {:.6g} s of a pulse after {} steps, the most that {} may take; "
-      "{} keeps them short: {}",
+      "{} most often keeps them short: {}",
       t, most, of, circuit_.doors[door].name,
       figure_to_blame(circuit_.doors[door], static_cast<DriveStep::Limit>(limit))));
 }

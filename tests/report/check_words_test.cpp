@@ -21,6 +21,28 @@ TEST_CASE("check: a figure that is not there is said in words") {
   CHECK(said(CheckId::fuse_clear, false) == "never opens");
 }
 
+TEST_CASE("check: a figure that is not there does not follow have or need") {
+  verdict::CheckRow row;
+  row.id = CheckId::fuse_clear;
+  row.have = 5;
+  row.unit = "s";
+  CHECK(report::have_and_need(row) == "have 5.00 s, the fuse may never open");
+  row.id = CheckId::fuse_guard;
+  row.have.reset();
+  CHECK(report::have_and_need(row) == "the wire never heats, the fuse may never open");
+  row.need = 16.4;
+  CHECK(report::have_and_need(row) == "the wire never heats, need 16.4 s");
+  row.id = CheckId::wire_heat;
+  row.have = 45;
+  row.need.reset();
+  row.unit = "K";
+  CHECK(report::have_and_need(row) == "have 45.0 K, the wire burns");
+  row.id = CheckId::throw_time;
+  row.have = 0.5;
+  row.unit = "s";
+  CHECK(report::have_and_need(row) == "have 0.500 s, the rod never arrives");
+}
+
 TEST_CASE("check: figures have three digits and cycles are counted") {
   verdict::CheckRow row;
   row.id = CheckId::force;

@@ -29,7 +29,8 @@ QString figure_words(const verdict::CheckRow& row, bool is_need, units::UnitSyst
 QString part_words(const report::LinkState& state, units::UnitSystem units) {
   QString part = QString::fromStdString(base::printable(state.part));
   if (state.area_mm2) {
-    part.replace(units::area_text(*state.area_mm2, units::UnitSystem::metric), units::area_text(*state.area_mm2, units));
+    part.replace(units::area_text(*state.area_mm2, units::UnitSystem::metric),
+                 units::area_text(*state.area_mm2, units));
   }
   if (state.force_N) {
     part.replace(units::value_text(*state.force_N, "N", units::UnitSystem::metric),
@@ -51,8 +52,11 @@ QString have_and_need_words(const verdict::CheckRow& row, units::UnitSystem unit
   if (row.unit == "cycles" && row.have && row.need) {
     return QString::fromStdString(report::have_and_need(row));
   }
-  return RowWords::tr("have %1, need %2")
-      .arg(figure_words(row, false, units), figure_words(row, true, units));
+  const QString have = row.have ? RowWords::tr("have %1").arg(figure_words(row, false, units))
+                                : QString::fromStdString(report::absent_clause(row, false));
+  const QString need = row.need ? RowWords::tr("need %1").arg(figure_words(row, true, units))
+                                : QString::fromStdString(report::absent_clause(row, true));
+  return RowWords::tr("%1, %2").arg(have, need);
 }
 
 QString subject_words(const model::Study& study, const verdict::CheckRow& row, units::UnitSystem units) {
