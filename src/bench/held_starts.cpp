@@ -24,13 +24,19 @@ void match_trip(const HeldModel& model, const ReducedLog& log, double trip_s, He
 
 std::optional<double> half_current_s(const ReducedLog& log, const std::vector<double>& current_A,
                                      double first_A) {
+  std::optional<double> below_since;
   for (std::size_t b = 0; b < log.bins.size(); ++b) {
-    if (log.bins[b].on && log.bins[b].weight > 0 && log.bins[b].time_s > settle_s &&
-        current_A[b] < 0.5 * first_A) {
-      return log.bins[b].time_s;
+    const Bin& bin = log.bins[b];
+    if (!bin.on && below_since) break;
+    if (!bin.on || bin.weight <= 0 || bin.time_s <= settle_s) continue;
+    if (current_A[b] >= 0.5 * first_A) {
+      // A thermistor under power does not recover: the rod had moved.
+      below_since.reset();
+    } else if (!below_since) {
+      below_since = bin.time_s;
     }
   }
-  return std::nullopt;
+  return below_since;
 }
 
 std::vector<Eigen::VectorXd> held_starts(const HeldResiduals& residuals) {

@@ -7,7 +7,8 @@
 
 namespace latchwright::bench {
 
-/// Seconds from power on to the first bin at half the first current; none where it is not reached.
+/// Seconds from power on to the first bin from which on, while the power stays on, the current is below half
+/// the first; none where it is not reached, or ends above.
 std::optional<double> half_current_s(const ReducedLog& log, const std::vector<double>& current_A,
                                      double first_A);
 
