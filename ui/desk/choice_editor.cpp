@@ -46,7 +46,7 @@ ChoiceEditor::ChoiceEditor(Document& document, const std::string& record, const 
   row()->insertWidget(0, box_, 1);
   setMain(box_);
   connect(box_, &QComboBox::activated, this, &ChoiceEditor::take);
-  refresh();
+  ChoiceEditor::refresh();
 }
 
 void ChoiceEditor::refresh() {
@@ -100,7 +100,7 @@ ReferenceEditor::ReferenceEditor(Document& document, const std::string& record, 
   });
   connect(box_, &QComboBox::activated, this, &ReferenceEditor::take);
   fill();
-  refresh();
+  ReferenceEditor::refresh();
 }
 
 void ReferenceEditor::unitsChanged() {

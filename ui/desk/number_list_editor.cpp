@@ -53,8 +53,8 @@ NumberListEditor::NumberListEditor(Document& document, const std::string& record
   connect(table_, &QTableWidget::currentCellChanged, this, [this] { setButtons(); });
   connect(add_, &QPushButton::clicked, this, &NumberListEditor::addRow);
   connect(remove_, &QPushButton::clicked, this, &NumberListEditor::removeRow);
-  unitsChanged();
-  refresh();
+  NumberListEditor::unitsChanged();
+  NumberListEditor::refresh();
 }
 
 QString NumberListEditor::help() const {

@@ -26,7 +26,7 @@ TextEditor::TextEditor(Document& document, const std::string& record, const mode
     setMain(line_);
     connect(line_, &QLineEdit::editingFinished, this, &TextEditor::commitPending);
   }
-  refresh();
+  TextEditor::refresh();
 }
 
 QString TextEditor::text() const { return line_ ? line_->text() : lines_->toPlainText(); }

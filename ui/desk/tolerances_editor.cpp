@@ -67,7 +67,7 @@ TolerancesEditor::TolerancesEditor(Document& document, const std::string& record
   connect(table_, &QTableWidget::cellChanged, this, &TolerancesEditor::takeCell);
   connect(add_, &QPushButton::clicked, this, &TolerancesEditor::add);
   connect(remove_, &QPushButton::clicked, this, &TolerancesEditor::remove);
-  refresh();
+  TolerancesEditor::refresh();
 }
 
 void TolerancesEditor::refresh() {
