@@ -7,9 +7,11 @@
 #include "base/failure.h"
 #include "choose/ranking.h"
 #include "io/json.h"
+#include "report/check_words.h"
 #include "report/size_report.h"
 #include "support/open_jobs.h"
 #include "support/verdict_jobs.h"
+#include "support/words.h"
 #include "verdict/examine.h"
 
 // What is chosen passes when it is checked by itself, is no larger than it must be, and is ranked as
@@ -53,6 +55,25 @@ void check_picks(const SizeResult& result) {
       CHECK(own.worst[k].verdict == pick.set.rows[k].verdict);
     }
     if (n > 0) CHECK_FALSE(choose::better(pick, result.picks[n - 1], result.open));
+  }
+}
+
+/// What a person reads names every part of the first set, its weakest link, and what else would pass.
+void check_text(const model::Study& study, const SizeResult& result) {
+  const std::string text = report::size_text(study, result, {});
+  const choose::Pick& first = result.picks.front();
+  for (const model::Place& place : result.open) {
+    const auto& part = model::part_at(first.set.study, place);
+    CAPTURE(text);
+    CHECK(tests::holds(text, part ? "(" + part->id + ")" : std::string("none")));
+  }
+  CHECK(tests::holds(text, "Weakest link"));
+  const CheckRow& weakest = first.set.rows[first.set.weakest];
+  CHECK(tests::holds(text, report::have_and_need(weakest)));
+  for (std::size_t n = 1; n < result.picks.size(); ++n)
+    CHECK(tests::holds(text, fmt::format("\n  {}. ", n + 1)));
+  for (const choose::TurnedDown& entry : result.turned_down) {
+    if (entry.reason == choose::Reason::larger) CHECK(tests::holds(text, "Larger than needed: "));
   }
 }
 
@@ -105,6 +126,7 @@ TEST_CASE("size: the open example and the open van", "[choose][slow]") {
     REQUIRE_FALSE(result.picks.empty());
     check_picks(result);
     check_reasons(result, 11);
+    check_text(study, result);
   }
 }
 
