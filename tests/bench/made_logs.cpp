@@ -4,7 +4,6 @@
 #include <cmath>
 #include <random>
 
-#include "io/files.h"
 #include "sim/cycle.h"
 #include "sim/stall.h"
 #include "support/catalogue.h"

@@ -2,7 +2,6 @@
 #include <catch2/catch.hpp>
 #include <numbers>
 
-#include "io/files.h"
 #include "io/json.h"
 #include "sim/door_rates.h"
 #include "support/catalogue.h"

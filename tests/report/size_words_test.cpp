@@ -6,7 +6,7 @@
 #include "support/catalogue.h"
 #include "support/open_jobs.h"
 
-// Why a part was not chosen, in words: every reason names both figures with their unit.
+// Why a part was not chosen, in words: what each reason has to say for itself, with its figures and units.
 using namespace latchwright;
 using choose::Reason;
 

@@ -7,7 +7,6 @@
 #include "base/progress.h"
 #include "bench/next_reading.h"
 #include "bench/triage.h"
-#include "io/files.h"
 #include "support/catalogue.h"
 
 // Actuators of the catalogue on the bench, for the tests of triage.

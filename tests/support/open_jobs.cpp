@@ -5,8 +5,7 @@
 
 #include <stdexcept>
 
-#include "io/files.h"
-#include "support/catalogue.h"
+#include "support/examples.h"
 #include "support/verdict_jobs.h"
 
 namespace latchwright::tests {
@@ -43,9 +42,8 @@ model::Study open_van() {
 }
 
 model::Study open_example(const std::string& name) {
-  const auto study =
-      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", catalogue());
-  model::Job job = study.value().job;
+  const model::Study study = example_study(name);
+  model::Job job = study.job;
   job.feed.wire.reset();
   job.feed.fuse.reset();
   job.feed.relay.reset();
@@ -54,7 +52,7 @@ model::Study open_example(const std::string& name) {
     door.wire.reset();
     door.fuse = model::PartRef();
   }
-  return again(study.value(), job);
+  return again(study, job);
 }
 
 }  // namespace latchwright::tests

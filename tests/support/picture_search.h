@@ -5,20 +5,11 @@
 #include <stdexcept>
 #include <string>
 
-#include "io/files.h"
 #include "report/picture.h"
-#include "support/catalogue.h"
+#include "support/examples.h"
 
 // Finding what a picture shows by its name.
 namespace latchwright::tests {
-
-/// Checked study of docs/examples/NAME.json.
-inline model::Study example_study(const std::string& name) {
-  auto study =
-      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name + ".json", catalogue());
-  if (!study.ok()) throw std::runtime_error(name + " has faults");
-  return std::move(study.value());
-}
 
 /// The only entry of this name.
 template <class List>

@@ -3,7 +3,6 @@
 
 #include <stdexcept>
 
-#include "io/files.h"
 #include "io/json.h"
 #include "model/study.h"
 #include "support/catalogue.h"

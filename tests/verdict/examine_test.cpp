@@ -4,8 +4,7 @@
 #include <cstring>
 
 #include "base/failure.h"
-#include "io/files.h"
-#include "support/catalogue.h"
+#include "support/examples.h"
 #include "support/verdict_jobs.h"
 #include "support/worked_case.h"
 
@@ -67,19 +66,12 @@ class Impatient final : public base::Progress {
   mutable std::atomic<int> asked_{0};
 };
 
-model::Study example(const std::string& name) {
-  auto study =
-      io::load_job(std::string(LATCHWRIGHT_SOURCE_DIR) + "/docs/examples/" + name, tests::catalogue());
-  REQUIRE(study.ok());
-  return std::move(study.value());
-}
-
 }  // namespace
 
 TEST_CASE("examination: one and two workers give the same bits", "[verdict][examine][slow]") {
-  for (const char* name : {"five-door-estate.json", "four-door-saloon.json"}) {
+  for (const char* name : {"five-door-estate", "four-door-saloon"}) {
     CAPTURE(name);
-    const auto study = example(name);
+    const auto study = tests::example_study(name);
     const Examination one = examine(study, 1), two = examine(study, 2);
     check_same(one.all, two.all);
     check_same(one.worst, two.worst);
@@ -124,7 +116,7 @@ TEST_CASE("examination: the weakest is the worst of all, pass is that nothing fa
 }
 
 TEST_CASE("examination: the five-door example fails where its notes say", "[verdict][examine][slow]") {
-  const Examination found = examine(example("five-door-estate.json"));
+  const Examination found = examine(tests::example_study("five-door-estate"));
   CHECK_FALSE(found.pass);
   for (const CheckRow& row : found.worst) {
     if (row.verdict != Verdict::fails) continue;
@@ -134,7 +126,7 @@ TEST_CASE("examination: the five-door example fails where its notes say", "[verd
 }
 
 TEST_CASE("examination: tells the verdicts before it looks for cures", "[verdict][examine][slow]") {
-  const auto study = example("five-door-estate.json");
+  const auto study = tests::example_study("five-door-estate");
   std::vector<Examination> told;
   base::NoProgress quiet;
   const Examination found =
@@ -152,7 +144,7 @@ TEST_CASE("examination: tells the verdicts before it looks for cures", "[verdict
 }
 
 TEST_CASE("examination: ends when asked to", "[verdict][examine][slow]") {
-  const auto study = example("five-door-estate.json");
+  const auto study = tests::example_study("five-door-estate");
   Impatient counting(1 << 30);
   verdict::examine(study, 1, counting);
   CHECK_FALSE(counting.bad_fraction);
@@ -169,7 +161,7 @@ TEST_CASE("examination: ends when asked to", "[verdict][examine][slow]") {
 }
 
 TEST_CASE("readings to prove: values of the model, each within its band", "[verdict][prove]") {
-  for (const auto& study : {example("five-door-estate.json"), tests::worked_study()}) {
+  for (const auto& study : {tests::example_study("five-door-estate"), tests::worked_study()}) {
     const auto readings = verdict::readings_to_prove(study);
     REQUIRE(readings.size() == 3);
     for (const auto& reading : readings) {
